@@ -162,6 +162,10 @@ type Leg struct {
 	StepHeight   float64 // m
 	Torque       float64 // N·m, shaft legs
 	Sense        float64 // ±1: sign of the leg's commanded speed, or of the last moving leg
+	FromOpen     bool    // a move whose From was left out: it starts where the machine stands
+	Relative     bool    // a move given by its length: To = From + By
+	By           float64 // of a Relative move, signed
+	Log          bool    // the leg replays the samples of Shaft.Log
 }
 
 // Motion is an instant of the machine's motion in the leg's own unit
@@ -169,6 +173,7 @@ type Leg struct {
 type Motion struct {
 	Position, Speed, Acceleration float64
 	Direction                     float64 // ±1
+	Time                          float64 // s since the leg's start; only a recorded log reads it
 }
 
 // Mechanism turns motion into torque. All torques are per motor, at the shaft
