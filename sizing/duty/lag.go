@@ -1,0 +1,332 @@
+package duty
+
+import (
+	"math"
+
+	"example.org/dray/loadcases"
+	"example.org/dray/sizing/drive"
+	"example.org/dray/sizing/heat"
+)
+
+// lagger is the memory of the lagging march between its passes.
+type lagger struct {
+	entry  float64 // speed the cycle begins with
+	frozen bool    // temperatures stand still
+}
+
+// abandonAfter is how many times its commanded time a leg may last.
+const abandonAfter = 10
+
+// runLagging marches the cycle with forward dynamics wherever the motor falls
+// short, and finds the hottest cycle of that.
+func (r *Runner) runLagging() Result {
+	if r.replays() {
+		return r.clipped()
+	}
+	r.lag = lagger{entry: r.firstSpeed(), frozen: !r.d.Heated}
+	air := heat.State{Winding: r.d.Body.Air, Housing: r.d.Body.Air}
+	r.march(air, math.Inf(1)) // tells the period, and the speed to begin with
+	if r.lag.frozen {
+		res := r.settle(r.march, r.trace.Time)
+		r.remarch(res.Start)
+		return r.lagResult(res)
+	}
+	res := r.settle(r.march, r.trace.Time)
+	if res.Runaway {
+		r.lag.frozen = true
+	}
+	r.remarch(res.Start)
+	return r.lagResult(res)
+}
+
+// remarch repeats the hottest cycle until the speed it begins with is the one
+// it ends with.
+func (r *Runner) remarch(x heat.State) {
+	for range 4 {
+		before := r.lag.entry
+		r.march(x, math.Inf(1))
+		if math.Abs(r.lag.entry-before) <= 1e-6*math.Max(1e-3, math.Abs(before)) {
+			return
+		}
+	}
+}
+
+func (r *Runner) firstSpeed() float64 {
+	if len(r.script.Plan.Phases) == 0 {
+		return 0
+	}
+	return r.script.Plan.Phases[0].Speed
+}
+
+// replays reports whether a recorded log drives the motion.
+func (r *Runner) replays() bool {
+	for i := range r.script.Case.Legs {
+		if r.script.Case.Legs[i].Log {
+			return true
+		}
+	}
+	return false
+}
+
+// clipped keeps a recorded motion as it is and marks the legs that ask for more
+// than there is: a record cannot fall behind itself.
+func (r *Runner) clipped() Result {
+	res := r.settle(r.cycle, r.script.Plan.Duration)
+	r.fill(&res)
+	r.finishFollowed()
+	t := &r.trace
+	t.Followed = false
+	for i := range t.Samples {
+		s := &t.Samples[i]
+		if s.Bound = r.d.within(s); s.Bound != drive.NoBound && t.Legs[s.Leg].Bound == drive.NoBound {
+			t.Legs[s.Leg].Bound, t.Legs[s.Leg].Shortfall = s.Bound, 1
+		}
+	}
+	return res
+}
+
+// lagResult reads the peaks off the marched cycle.
+func (r *Runner) lagResult(res Result) Result {
+	t := &r.trace
+	res.Trace = t
+	t.Followed = false
+	if len(t.Samples) == 0 || !res.Heated || res.Runaway {
+		return res
+	}
+	w := watch{body: &r.d.Body, deaf: r.cutShort() == 0}
+	for i := range t.Intervals {
+		iv := &t.Intervals[i]
+		a, b := &t.Samples[iv.First], &t.Samples[iv.First+2]
+		mid := &t.Samples[iv.First+1]
+		w.see(heat.State{Winding: a.Winding, Housing: a.Housing}, heat.State{Winding: b.Winding, Housing: b.Housing},
+			t.MeanSquare(iv), r.d.Machine.Friction*math.Abs(mid.Omega), iv.Time)
+	}
+	res.WindingPeak, res.HousingPeak, res.PeakAt, res.HousingAt = w.winding, w.housing, w.windingAt, w.housingAt
+	res.WindingMean = w.meanWinding / w.time
+	return res
+}
+
+// march is the map of one cycle by forward dynamics, cut off at limit seconds.
+// It overwrites the trace.
+func (r *Runner) march(x heat.State, limit float64) (heat.State, heat.Matrix) {
+	t := &r.trace
+	t.Samples, t.Intervals, t.Instants, t.Legs = t.Samples[:0], t.Intervals[:0], t.Instants[:0], t.Legs[:0]
+	m := mover{r: r, d: r.d, heat: x, tangent: heat.Identity(), v: r.lag.entry, limit: limit, dir: 1}
+	if len(r.script.Plan.Phases) > 0 {
+		m.pos = r.script.Plan.Phases[0].Position
+		m.dir = r.script.Plan.Phases[0].Direction
+	}
+	for i := range r.script.Case.Legs {
+		m.begin(i)
+		m.run()
+		m.end()
+		if m.t >= limit {
+			break
+		}
+	}
+	t.Time = m.t
+	if math.IsInf(limit, 1) {
+		r.lag.entry = m.v
+		r.instants(m.heat)
+		r.blameInstants()
+	}
+	return m.heat, m.tangent
+}
+
+// mover is the machine on its way through one cycle.
+type mover struct {
+	r       *Runner
+	d       *Drive
+	li      int
+	leg     *loadcases.Leg
+	kappa   float64 // motor rad per unit of motion
+	t, tl   float64 // s into the cycle, into the leg
+	pos, v  float64
+	pos0    float64 // at the leg's start
+	to      float64 // target of a move
+	way     float64 // sense of the leg
+	dir     float64 // sense of motion where v is 0
+	heat    heat.State
+	tangent heat.Matrix
+	bound   drive.Bound // first bound met in this leg
+	limit   float64
+	size    float64 // of the next step, s
+	stuck   bool
+	failed  bool // a hold that cannot be held
+	given   bool // abandoned
+}
+
+func (m *mover) begin(i int) {
+	c := m.r.script.Case
+	m.li, m.leg = i, &c.Legs[i]
+	m.kappa = c.Mechanism.ShaftSpeed(m.leg) * m.d.Train.Total
+	m.tl, m.pos0, m.bound, m.stuck, m.failed, m.given = 0, m.pos, drive.NoBound, false, false, false
+	m.size = math.Inf(1)
+	switch m.leg.Kind {
+	case loadcases.SpeedLeg, loadcases.StepLeg:
+		m.way = math.Copysign(1, m.leg.Speed)
+	case loadcases.MoveLeg:
+		m.pos, m.to = m.leg.From, m.leg.To
+		if m.leg.Relative {
+			m.pos, m.to = m.pos0, m.pos0+m.leg.By
+		} else if m.leg.FromOpen {
+			m.pos = m.pos0
+		}
+		m.pos0 = m.pos
+		m.way = math.Copysign(1, m.to-m.pos)
+		m.v = 0
+	}
+	m.r.trace.Legs = append(m.r.trace.Legs, Leg{Start: m.t, Commanded: m.r.script.Plan.LegTime[i], Wanted: m.r.script.Plan.Reached[i], Steady: -1})
+}
+
+// run carries the leg through.
+func (m *mover) run() {
+	switch m.leg.Kind {
+	case loadcases.StepLeg:
+		return
+	case loadcases.HoldLeg, loadcases.RestLeg:
+		m.brake()
+		m.stand()
+	case loadcases.MoveLeg:
+		m.move()
+	default:
+		if m.leg.Acceleration == 0 && m.v != m.leg.Speed {
+			m.leap()
+			return
+		}
+		m.speedLeg()
+	}
+}
+
+// end writes how the leg went.
+func (m *mover) end() {
+	l := &m.r.trace.Legs[m.li]
+	l.Time, l.Reached, l.Bound, l.Abandoned = m.tl, m.v, m.bound, m.given
+	if m.bound == drive.NoBound {
+		l.Reached = l.Wanted
+		return
+	}
+	switch {
+	case m.failed:
+		l.Shortfall = 1
+	case m.leg.Kind == loadcases.SpeedLeg && l.Wanted != 0:
+		l.Shortfall = math.Abs(1 - l.Reached/l.Wanted)
+		if l.Shortfall < 1e-4 {
+			l.Shortfall = 0
+		}
+		if m.given {
+			l.Shortfall = math.Max(l.Shortfall, 1-1.0/abandonAfter)
+		}
+	case m.given:
+		l.Shortfall = 1
+	case l.Time > 0:
+		l.Shortfall = math.Max(0, 1-l.Commanded/l.Time)
+	}
+}
+
+// patience is the time left before the leg is given up.
+func (m *mover) patience() float64 {
+	return abandonAfter*m.r.script.Plan.LegTime[m.li] - m.tl
+}
+
+// accelerate returns the acceleration nearest to the wanted one that the drive
+// and the ground allow at a speed and position, and what bounds it.
+func (m *mover) accelerate(v, pos, want float64) (float64, drive.Bound) {
+	dir := m.sense(v)
+	k, w := m.d.Machine.K(m.heat.Housing), m.d.Machine.R(m.heat.Winding)
+	rng := m.d.Supply.Range(k*v*m.kappa, w)
+	a, bound := want, drive.NoBound
+	if i := m.current(v, pos, want, dir, k); i > rng.High*(1+slack)+slack {
+		a, bound = m.solve(v, pos, want, dir, k*rng.High), rng.HighBound
+	} else if i < rng.Low*(1+slack)-slack {
+		a, bound = m.solve(v, pos, want, dir, k*rng.Low), rng.LowBound
+	}
+	return m.grip(v, pos, a, dir, bound)
+}
+
+func (m *mover) sense(v float64) float64 {
+	if v > 0 {
+		return 1
+	}
+	if v < 0 {
+		return -1
+	}
+	return m.dir
+}
+
+// current is the motor current an acceleration asks for.
+func (m *mover) current(v, pos, a, dir, k float64) float64 {
+	return m.demand(v, pos, a, dir) / k
+}
+
+// demand is k·I for an acceleration.
+func (m *mover) demand(v, pos, a, dir float64) float64 {
+	torque := m.r.script.Case.Mechanism.Torque(m.leg, loadcases.Motion{Position: pos, Speed: v, Acceleration: a, Direction: dir, Time: m.tl})
+	motor, _ := m.d.Train.Inward(torque, dir)
+	return motor + m.d.Machine.Inertia*a*m.kappa + m.d.Machine.Friction*dir
+}
+
+// solve finds the acceleration that asks for a given k·I. The demand is
+// piecewise straight and rising in the acceleration, so a secant lands after a
+// step or two; it is guarded by a bracket.
+func (m *mover) solve(v, pos, guess, dir, want float64) float64 {
+	scale := math.Max(math.Abs(m.leg.Acceleration), math.Max(math.Abs(guess), 1e-3))
+	a0 := guess
+	f0 := m.demand(v, pos, a0, dir) - want
+	a1 := a0 - math.Copysign(scale, f0)
+	f1 := m.demand(v, pos, a1, dir) - want
+	for range 60 {
+		if f1 == f0 {
+			break
+		}
+		a2 := a1 - f1*(a1-a0)/(f1-f0)
+		f2 := m.demand(v, pos, a2, dir) - want
+		a0, f0, a1, f1 = a1, f1, a2, f2
+		if math.Abs(f1) <= 1e-12*(math.Abs(want)+m.d.Machine.Friction)+1e-18 {
+			break
+		}
+	}
+	return a1
+}
+
+// grip cuts an acceleration to what the ground allows.
+func (m *mover) grip(v, pos, a, dir float64, bound drive.Bound) (float64, drive.Bound) {
+	g, ok := m.r.script.Case.Mechanism.(loadcases.Gripping)
+	if !ok {
+		return a, bound
+	}
+	over := func(a float64) float64 {
+		need, hold, known := g.Grip(m.leg, loadcases.Motion{Position: pos, Speed: v, Acceleration: a, Direction: dir})
+		if !known {
+			return -1
+		}
+		return math.Abs(need) - hold*(1+slack)
+	}
+	f := over(a)
+	if f <= 0 {
+		return a, bound
+	}
+	// The force in excess changes sign with the acceleration towards coasting:
+	// less thrust when driving, less braking when braking.
+	step := math.Max(math.Abs(a), math.Max(m.leg.Acceleration, 0.1))
+	away := -step
+	if over(a-1e-6*step) > f {
+		away = step
+	}
+	low, high := a, a+away
+	for range 40 {
+		if over(high) <= 0 {
+			break
+		}
+		high += away
+	}
+	for range 60 {
+		mid := (low + high) / 2
+		if over(mid) > 0 {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return high, drive.TractionEnd
+}

@@ -1,0 +1,242 @@
+package duty
+
+import (
+	"math"
+
+	"example.org/dray/loadcases"
+	"example.org/dray/sizing/drive"
+)
+
+// small is the speed, relative to the leg's own, that counts as standing.
+const small = 1e-9
+
+// speedLeg ramps towards the leg's speed and runs until its time or its net
+// distance is done.
+func (m *mover) speedLeg() {
+	leg := m.leg
+	for {
+		left := m.timeLeft()
+		if left <= 0 || (leg.Distance > 0 && m.done(m.pos) >= 0) {
+			break
+		}
+		m.toward(leg.Speed, left, leg.Distance > 0)
+	}
+	m.r.trace.Legs[m.li].Steady = len(m.r.trace.Samples) - 1
+}
+
+// done is how far beyond the leg's net distance a position is.
+func (m *mover) done(pos float64) float64 { return (pos-m.pos0)*m.way - m.leg.Distance }
+
+// timeLeft is the time a leg may still take: its own clock, or patience.
+func (m *mover) timeLeft() float64 {
+	left := m.patience()
+	if left <= 0 {
+		m.given = true
+	}
+	if m.leg.For > 0 {
+		left = math.Min(left, m.leg.For-m.tl)
+		m.given = m.given && m.leg.For <= m.tl
+		if m.leg.For-m.tl <= 1e-12*m.leg.For {
+			m.given = false
+			return 0
+		}
+	}
+	if m.t+1e-12 >= m.limit {
+		return 0
+	}
+	return math.Min(left, m.limit-m.t)
+}
+
+// toward makes one step towards a speed.
+func (m *mover) toward(target, left float64, byDistance bool) {
+	goal := target
+	if m.v*target < 0 { // stop first: friction turns round at standstill
+		goal = 0
+	}
+	if m.v == 0 && target != 0 {
+		m.dir = math.Copysign(1, target)
+	}
+	want := 0.0
+	if math.Abs(goal-m.v) > small*math.Abs(m.leg.Speed) {
+		want = math.Copysign(m.leg.Acceleration, goal-m.v)
+	} else {
+		m.v = goal
+	}
+	a, bound := m.accelerate(m.v, m.pos, want)
+	if m.v == 0 && want*m.dir >= 0 && a*m.dir <= 0 && bound != drive.NoBound {
+		m.standStuck(bound, left)
+		return
+	}
+	h := math.Min(left, m.step(a, bound, want))
+	if (goal-m.v)*a > 0 { // do not pass the goal
+		h = math.Min(h, (goal-m.v)/a)
+	} else if bound != drive.NoBound && m.v*a < 0 { // slowing down against its will: stop at standstill
+		h = math.Min(h, -m.v/a)
+	}
+	var end func(pos, v float64) bool
+	if byDistance {
+		end = func(pos, _ float64) bool { return m.done(pos) > 0 }
+	}
+	m.advance(h, a, bound, want, goal, end)
+}
+
+// step proposes a step's length: a share of the ramp while the speed changes,
+// growing with the heat mesh while it does not.
+func (m *mover) step(a float64, bound drive.Bound, want float64) float64 {
+	ramp := m.r.script.Plan.LegTime[m.li]
+	if m.leg.Acceleration > 0 && m.leg.Kind == loadcases.SpeedLeg {
+		ramp = math.Min(ramp, math.Abs(m.leg.Speed)/m.leg.Acceleration)
+	}
+	fine := ramp / 24
+	if m.r.script.Case.Mechanism.Varies() {
+		fine = math.Min(fine, m.r.script.Plan.LegTime[m.li]/48)
+		return fine
+	}
+	if bound != drive.NoBound {
+		return math.Min(m.size, m.calm())
+	}
+	if want != 0 {
+		return fine
+	}
+	return m.calm()
+}
+
+// calm is the longest step the temperatures allow, growing with the leg.
+func (m *mover) calm() float64 {
+	b := &m.d.Body
+	if m.r.lag.frozen {
+		return math.Inf(1)
+	}
+	tw, th := b.WindingToHousing*b.WindingCapacity, b.HousingToAir*b.HousingCapacity
+	return math.Max(tw/4, math.Min(m.tl, math.Max(th/6, m.tl/4)))
+}
+
+// advance takes one step of at most h seconds from the present state. Under a
+// bound the speed follows dv/dt = a(v), advanced by v + a·φ1(jh)·h with j the
+// slope of a(v): exact where the torque–speed line is straight, and stable for
+// any step. The step is halved until two half steps agree with it.
+func (m *mover) advance(h, a float64, bound drive.Bound, want, goal float64, end func(pos, v float64) bool) {
+	fine := 1e-4 * math.Max(math.Abs(m.leg.Speed), math.Abs(m.v))
+	if m.leg.Kind == loadcases.MoveLeg {
+		fine = 1e-4 * math.Abs(m.to-m.pos0) / m.leg.In
+	}
+	least := 1e-6 * math.Max(m.r.script.Plan.LegTime[m.li], h)
+	var p, q glimpse
+	for {
+		var err float64
+		p, q, err = m.try(h, a, bound, want)
+		changed := p.bound != bound || q.bound != bound
+		if (err <= fine && !changed) || h <= least {
+			break
+		}
+		if changed && bound == drive.NoBound && want == 0 && !m.r.script.Case.Mechanism.Varies() && h <= m.calm()*1.001 && err <= fine {
+			break // heat alone will bring the bound: the next step sees it
+		}
+		h /= 2
+	}
+	if end != nil && end(q.pos, q.v) {
+		low, high := 0.0, h
+		for range 50 {
+			mid := (low + high) / 2
+			p, q, _ = m.try(mid, a, bound, want)
+			if end(q.pos, q.v) {
+				high = mid
+			} else {
+				low = mid
+			}
+		}
+		h = high
+		p, q, _ = m.try(h, a, bound, want)
+	}
+	if (q.v-goal)*(m.v-goal) < 0 || math.Abs(q.v-goal) <= small*math.Abs(m.leg.Speed) {
+		q.v = goal
+	}
+	m.size = 2.5 * h
+	m.commit(h, a, bound, p, q)
+}
+
+// glimpse is a state ahead.
+type glimpse struct {
+	pos, v, a float64
+	bound     drive.Bound
+}
+
+// try looks ahead half a step and a whole one; err is the disagreement of one
+// step with two halves.
+func (m *mover) try(h, a float64, bound drive.Bound, want float64) (half, whole glimpse, err float64) {
+	j := m.slope(m.v, m.pos, a, bound, want)
+	half.pos, half.v = glide(m.pos, m.v, a, j, h/2)
+	half.a, half.bound = m.accelerate(half.v, half.pos, want)
+	_, v1 := glide(m.pos, m.v, a, j, h)
+	j2 := m.slope(half.v, half.pos, half.a, half.bound, want)
+	whole.pos, whole.v = glide(half.pos, half.v, half.a, j2, h/2)
+	whole.a, whole.bound = m.accelerate(whole.v, whole.pos, want)
+	return half, whole, math.Abs(whole.v - v1)
+}
+
+// slope is da/dv under a bound, by a small difference; 0 while following.
+func (m *mover) slope(v, pos, a float64, bound drive.Bound, want float64) float64 {
+	if bound == drive.NoBound || bound == drive.CurrentEnd || bound == drive.TractionEnd {
+		return 0
+	}
+	dv := 1e-5 * math.Max(math.Abs(m.leg.Speed), math.Max(math.Abs(v), 1e-6))
+	if v < 0 || (v == 0 && m.dir < 0) {
+		dv = -dv
+	}
+	b, other := m.accelerate(v+dv, pos, want)
+	if other != bound {
+		return 0
+	}
+	return math.Min(0, (b-a)/dv)
+}
+
+// glide advances speed and position under a + j·(v − v0) for t seconds.
+func glide(pos, v, a, j, t float64) (float64, float64) {
+	x := j * t
+	if math.Abs(x) < 1e-6 {
+		return pos + v*t + a*t*t/2, v + a*t*(1+x/2)
+	}
+	e := math.Expm1(x)
+	return pos + v*t + a*(e-x)/(j*j), v + a*e/j
+}
+
+// commit writes the step as an interval and carries the temperatures over it.
+func (m *mover) commit(h, a float64, bound drive.Bound, p, q glimpse) {
+	t := &m.r.trace
+	first := len(t.Samples)
+	t.Samples = append(t.Samples, m.sample(m.t, m.v, m.pos, a, bound, loadcases.Moving),
+		m.sample(m.t+h/2, p.v, p.pos, p.a, p.bound, loadcases.Moving),
+		m.sample(m.t+h, q.v, q.pos, q.a, q.bound, loadcases.Moving))
+	if bound != drive.NoBound && m.bound == drive.NoBound {
+		m.bound = bound
+	}
+	m.interval(first, h, Moving, bound)
+	m.pos, m.v = q.pos, q.v
+	if m.v != 0 {
+		m.dir = math.Copysign(1, m.v)
+	}
+}
+
+// interval closes three samples into an interval: heat, then clock.
+func (m *mover) interval(first int, h float64, kind Kind, bound drive.Bound) {
+	t := &m.r.trace
+	t.Intervals = append(t.Intervals, Interval{First: first, Time: h, Leg: m.li, Kind: kind})
+	if !m.r.lag.frozen {
+		m.warm(first, h, kind, bound)
+	}
+	m.t += h
+	m.tl += h
+}
+
+func (m *mover) sample(at, v, pos, a float64, bound drive.Bound, kind loadcases.PhaseKind) Sample {
+	l := m.r.script.sample(m.leg, kind, loadcases.Motion{Position: pos, Speed: v, Acceleration: a, Direction: m.sense(v), Time: m.tl})
+	s := Sample{Time: at, Speed: v, Omega: v * m.kappa, Winding: m.heat.Winding, Housing: m.heat.Housing,
+		Radial: l.radial, Need: l.need, Hold: l.hold, Leg: m.li, Powered: kind != loadcases.Resting, Bound: bound}
+	if s.Powered {
+		s.Motor, s.Demand, s.Output = m.d.torque(&l, kind == loadcases.Moving)
+	} else {
+		_, s.Output = m.d.Train.Inward(l.torque, l.sense)
+	}
+	m.d.electric(&s)
+	return s
+}
