@@ -16,6 +16,7 @@ type Finding struct {
 	Read     string // what was read
 	Want     string // what would be right
 	Text     string // the whole sentence, lower case start, no full stop
+	Source   string // the line of the file as it stands, for the caret; may be empty
 }
 
 // Level orders findings.
