@@ -178,7 +178,7 @@ func (x *search) over(s stretch) {
 			x.try(w, s.g(w))
 		}
 	}
-	var stack [96]cell
+	var stack [128]cell
 	x.bound(&s, &first)
 	stack[0] = first
 	for n := 1; n > 0; {
@@ -196,7 +196,7 @@ func (x *search) over(s stretch) {
 			left, right = right, left
 		}
 		if n+2 > len(stack) {
-			continue // 96 halvings deep: narrower than any window that matters
+			continue // so deep that the cell is narrower than any window that matters
 		}
 		stack[n], stack[n+1] = left, right
 		n += 2
@@ -221,6 +221,9 @@ func (x *search) bound(s *stretch, c *cell) {
 		knee = within((surplus-c.c1+peak*c.w1)/(peak-mean), c.w1, c.w2)
 	}
 	c.bound = math.Min(c.bound, surplus*s.g(knee)/knee+mean*g2)
+	if c.bound > x.floor*(1+precision) && c.w2 <= narrow*c.w1 {
+		x.closer(s, c)
+	}
 	c.split = x.splitAt(c, cross)
 }
 
