@@ -40,6 +40,9 @@ func (m *measure) withUnit(r *Reading) error {
 			return err
 		}
 	}
+	if !isRange && !isTol {
+		c.slashedValues()
+	}
 	if err := m.readUnit(r); err != nil {
 		return err
 	}
@@ -81,6 +84,24 @@ func (m *measure) readUnit(r *Reading) error {
 		return c.wrongUnit(at, word)
 	}
 	return c.fail(at, "the number has no unit", c.accepted())
+}
+
+// slashedValues steps over further values that share the unit: 12/24 V.
+func (c *cell) slashedValues() {
+	for {
+		mark := c.pos
+		c.spaces()
+		if !c.at('/') {
+			c.pos = mark
+			return
+		}
+		c.pos++
+		if _, ok, err := c.number(); !ok || err != nil {
+			c.pos = mark
+			return
+		}
+		c.say("several values in the cell, the first is taken")
+	}
 }
 
 func (m *measure) defaultUnit() error {

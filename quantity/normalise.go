@@ -75,7 +75,7 @@ func appendRune(dst []byte, r rune) []byte {
 		return dst
 	case '·', '⋅', '•', '∙', '・', '‧', '×', '✕', '∗', '･':
 		return append(dst, '*')
-	case '‐', '‑', '‒', '–', '—', '―', '−', '﹣':
+	case '⁻', '‐', '‑', '‒', '–', '—', '―', '−', '﹣':
 		return append(dst, '-')
 	case '∼', '〜', '˜':
 		return append(dst, '~')
@@ -97,7 +97,12 @@ func appendRune(dst []byte, r rune) []byte {
 		return append(dst, chDegree, 'F')
 	case '\u212A': // kelvin sign
 		return append(dst, 'K')
-	case '¹', '†', '‡', '§', '¶':
+	case '¹':
+		if n := len(dst); n > 0 && dst[n-1] == '-' { // min⁻¹
+			return append(dst, '1')
+		}
+		return append(dst, chMark)
+	case '†', '‡', '§', '¶':
 		return append(dst, chMark)
 	}
 	return appendSymbol(dst, r)

@@ -78,6 +78,9 @@ func (c *cell) unsigned(point byte) (number, error) {
 		read := string(c.b[start:whole])
 		n.note = "ambiguous: " + read + " read as " + string(buf) + ", its mark taken for a thousands mark"
 	}
+	if groupMark == ' ' {
+		n.note = "ambiguous: " + string(c.b[start:whole]) + " read as " + string(buf) + ", its space taken for a thousands mark"
+	}
 	if groups > 0 {
 		n.integer = false
 	}

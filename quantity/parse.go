@@ -250,7 +250,9 @@ func (c *cell) finish(r *Reading, start int) error {
 	if c.kind == KindRatio && r.Value <= 0 {
 		return c.fail(start, "a ratio is above zero", c.accepted())
 	}
-	r.Value += 0 // no negative zero
+	for _, v := range [...]*float64{&r.Value, &r.Low, &r.High, &r.Plus} {
+		*v += 0 // no negative zero
+	}
 	r.Note = c.note
 	return nil
 }

@@ -127,7 +127,7 @@ func spellBase(k Kind, s *speller) {
 func spellMotion(k Kind, s *speller) {
 	switch k {
 	case KindSpeed:
-		s.add("m/s", 1, "m/s m/sec mps metres/second meters/second")
+		s.add("m/s", 1, "m/s ms1 m/sec mps metres/second meters/second")
 		s.add("m/min", 1.0/60, "m/min")
 		s.add("cm/s", 0.01, "cm/s cm/sec")
 		s.add("mm/s", 0.001, "mm/s mm/sec")
@@ -138,7 +138,7 @@ func spellMotion(k Kind, s *speller) {
 		s.add("in/min", inchMetres/60, "in/min ipm")
 		s.add("mph", mileMetres/3600, "mph mi/h mile/h miles/hour")
 	case KindAcceleration:
-		s.add("m/s²", 1, "m/s2 m/s/s m/sec2")
+		s.add("m/s²", 1, "m/s2 ms2 m/s/s m/sec2")
 		s.add("cm/s²", 0.01, "cm/s2")
 		s.add("mm/s²", 0.001, "mm/s2 mm/s/s")
 		s.add("ft/s²", footMetres, "ft/s2 ft/s/s ft/sec2")
@@ -152,13 +152,13 @@ func spellMotion(k Kind, s *speller) {
 		s.add("%", 0.01, "% percent pct %grade %slope")
 		s.add("‰", 0.001, "‰ mm/m")
 	case KindAngularSpeed:
-		s.add("rad/s", 1, "rad/s rad/sec rads/s radians/second")
+		s.add("rad/s", 1, "rad/s rads1 rad/sec rads/s radians/second")
 		s.add("rpm", rpmRadian, rpmNames)
 		s.add("rev/s", turnRadian, "rev/s rps r/s rev/sec revs/s turn/s turns/s 1/s s1 u/s")
 		s.add("deg/s", degreeRadian, "deg/s °/s deg/sec degrees/second dps")
 		s.add("deg/min", degreeRadian/60, "deg/min °/min")
 	case KindAngularAcceleration:
-		s.add("rad/s²", 1, "rad/s2 rad/s/s rad/sec2")
+		s.add("rad/s²", 1, "rad/s2 rads2 rad/s/s rad/sec2")
 		s.add("deg/s²", degreeRadian, "deg/s2 °/s2 deg/s/s")
 		s.add("rev/s²", turnRadian, "rev/s2 rev/s/s")
 		s.add("rpm/s", rpmRadian, "rpm/s rpm/sec")

@@ -7,7 +7,7 @@ func spellElectric(k Kind, s *speller) {
 		s.addMilli("mA", 1e-3, "ma milliamp milliamps milliampere milliamperes")
 		s.add("µA", 1e-6, "ua microamp microamps")
 	case KindVoltage:
-		s.add("V", 1, "v volt volts vdc dcv vac vd.c.")
+		s.add("V", 1, "v volt volts vdc dcv")
 		s.addMilli("mV", 1e-3, "mv millivolt millivolts")
 		s.add("kV", 1000, "kv kilovolt kilovolts")
 	case KindResistance:
@@ -61,7 +61,7 @@ func spellStores(k Kind, s *speller) {
 }
 
 func spellThermal(k Kind, s *speller) {
-	const celsiusNames = "°c degc c celsius degreecelsius degreescelsius degreec degreesc deg.c"
+	const celsiusNames = "°c degc c celsius degreecelsius degreescelsius degreec degreesc"
 	switch k {
 	case KindTemperature:
 		s.add("°C", 1, celsiusNames)
@@ -83,15 +83,15 @@ func spellThermal(k Kind, s *speller) {
 
 func spellConstants(k Kind, s *speller) {
 	if k == KindSpeedConstant {
-		s.add("rad/s/V", 1, "rad/s/v rad/sv rad/vs rad/sec/v 1/vs")
-		s.add("rpm/V", rpmRadian, "rpm/v kv rpmpervolt rpm/volt r/min/v rev/min/v 1/min/v min1/v u/min/v")
+		s.add("rad/s/V", 1, "rad/s/v rad/sv rad/vs rad/sec/v")
+		s.add("rpm/V", rpmRadian, "rpm/v kv rpmpervolt rpm/volt r/min/v rev/min/v u/min/v")
 		return
 	}
 	spellTorque(s, 1, "/A", "/a", "/amp", "/ampere")
 	s.add("V·s/rad", 1, "vs/rad v/rad/s v/rads v/rad/sec vsec/rad")
 	s.addMilli("mV·s/rad", 1e-3, "mvs/rad mv/rad/s")
 	s.add("V/krpm", 1/(1000*rpmRadian), "v/krpm vperkrpm")
-	s.addMilli("mV/rpm", 1e-3/rpmRadian, "mv/rpm mv/r/min mv/1/min")
+	s.addMilli("mV/rpm", 1e-3/rpmRadian, "mv/rpm mv/r/min")
 	s.add("V/rpm", 1/rpmRadian, "v/rpm v/r/min")
 	s.add("Wb", 1, "wb")
 }

@@ -263,6 +263,8 @@ func (c *cell) second(r *Reading, m *measure) error {
 		return err
 	}
 	switch {
+	case u != nil && c.kind == KindCharge && u.factor == 1 && m.unit != u: // 2200 mAh 25C: a discharge rate
+		c.say("“" + c.original(start, c.pos) + "” ignored")
 	case u != nil && m.unit != nil && u != m.unit && m.single:
 		c.compare(r, start, c.si(n.value, u))
 	case u != nil || m.unit == nil || c.foreign(c.pos) == "":
