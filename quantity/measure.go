@@ -83,6 +83,9 @@ func (m *measure) readUnit(r *Reading) error {
 	if word := c.foreign(c.pos); word != "" {
 		return c.wrongUnit(at, word)
 	}
+	if c.at(chOther) {
+		return c.fail(c.pos, "“"+c.original(c.pos, len(c.b))+"” is not a unit of "+c.kind.String(), c.accepted())
+	}
 	return c.fail(at, "the number has no unit", c.accepted())
 }
 

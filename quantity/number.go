@@ -3,6 +3,7 @@ package quantity
 import (
 	"math"
 	"strconv"
+	"strings"
 )
 
 // number is one number as written.
@@ -152,13 +153,18 @@ func (c *cell) strayMark(start int, point byte) error {
 	if b == point {
 		return c.fail(c.pos, "a number has only one decimal mark", "")
 	}
-	written := string(c.b[start:c.pos])
-	if b == ',' {
-		return c.fail(c.pos, "a comma is a thousands mark here and groups three digits",
-			"write "+written+".… with a decimal point")
+	end := c.pos + 1
+	for end < len(c.b) && isDigit(c.b[end]) {
+		end++
 	}
-	return c.fail(c.pos, "a point is a thousands mark in this file and groups three digits",
-		"write "+written+",… with a decimal comma")
+	hint := ""
+	if whole := string(c.b[start:c.pos]); !strings.ContainsAny(whole, ".,") {
+		hint = "write " + whole + string(point) + string(c.b[c.pos+1:end])
+	}
+	if b == ',' {
+		return c.fail(c.pos, "the decimal mark is a point here, and a comma groups three digits", hint)
+	}
+	return c.fail(c.pos, "the decimal mark is a comma here, and a point groups three digits", hint)
 }
 
 // value reads a number or a fraction of whole numbers (1/4, 259/26, 1 1/2).

@@ -319,9 +319,9 @@ func (c *cell) aside(r *Reading, m *measure) error {
 	switch {
 	case err != nil || u == nil && !inner.done():
 		c.remark(r, start, "")
-	case u == nil && m.unit == nil && !c.kind.bareAllowed() || u == nil:
+	case u == nil && n.integer && n.value < 100:
 		c.say("footnote " + c.original(start, c.pos) + " ignored")
-	case m.unit != nil && u != m.unit && m.single && inner.done() && ignored.Bound != "at most" && ignored.Bound != "at least":
+	case u != nil && m.unit != nil && u != m.unit && m.single && inner.done() && ignored.Bound != "at most" && ignored.Bound != "at least":
 		inner.note = c.note
 		inner.compare(r, valueStart, c.si(n.value, u))
 		c.note = inner.note
