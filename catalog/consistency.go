@@ -51,11 +51,11 @@ func (c *constants) judgeStall(l *listing) {
 	convention := c.nameConvention(l)
 	switch {
 	case c.gross > grossImpossible:
-		c.remark(Impossible, "stall_torque", "the stall torque is %.3g times what the current can give, N·k·Is%s%s: left out", c.gross, wrongSide(c.gross, l.ratio), convention)
+		c.remark(Impossible, "stall_torque", "the stall torque is %.3g times what the current can give, N·k·Is%s%s: left out", c.gross, nearRatio(c.gross, l.ratio)+otherSide(c.gross, l.ratio), convention)
 	case c.gross > 1+1e-6:
 		c.remark(Warning, "stall_torque", "the stall torque is %.1f %% above what the current can give, N·k·Is: doubtful", 100*(c.gross-1))
 	case c.gross < grossLow:
-		c.remark(Warning, "stall_torque", "the stall torque is only %.2g of what the current can give, N·k·Is%s: doubtful", c.gross, wrongSide(1/c.gross, l.ratio))
+		c.remark(Warning, "stall_torque", "the stall torque is only %.2g of what the current can give, N·k·Is%s: doubtful", c.gross, nearRatio(1/c.gross, l.ratio))
 	}
 	if off := c.netStall(l) - 1; !l.output && c.gross <= grossImpossible && math.Abs(off) > bareStallBand && convention == "" {
 		c.remark(Warning, "stall_torque", "the stall torque is %+.1f %% from k·(Is − I0) = %.3g N·m; the other figures are used", 100*off,
@@ -77,17 +77,19 @@ func (c *constants) through(l *listing) float64 {
 	return 1
 }
 
-// wrongSide says so when a quotient is near the ratio, or would be a usual
-// efficiency if one value moved to the other shaft.
-func wrongSide(quotient, ratio float64) string {
-	if ratio <= 2 {
-		return ""
-	}
-	if math.Abs(quotient/ratio-1) <= shaftSideBand {
+// nearRatio says so when a quotient is about the ratio.
+func nearRatio(quotient, ratio float64) string {
+	if ratio > 2 && math.Abs(quotient/ratio-1) <= shaftSideBand {
 		return fmt.Sprintf(", near the ratio %.4g: a value on the wrong shaft side", ratio)
 	}
-	if share := quotient / ratio; quotient > 1 && share >= grossLow && share <= 1 {
-		return fmt.Sprintf(" (%.2g of it with the ratio %.4g taken out: perhaps a value on the wrong shaft side)", share, ratio)
+	return ""
+}
+
+// otherSide says so when an impossible quotient would be a usual efficiency
+// with one value moved to the other shaft.
+func otherSide(quotient, ratio float64) string {
+	if share := quotient / ratio; ratio > 2 && share >= grossLow && share < 1-shaftSideBand {
+		return fmt.Sprintf(" (a usual %.2g with the ratio %.4g taken out: perhaps a value on the wrong shaft side)", share, ratio)
 	}
 	return ""
 }
@@ -129,7 +131,7 @@ func (c *constants) judgeListed(l *listing) {
 	compare := func(field string, listed, used float64, unit, how string) {
 		if off := listed/used - 1; math.Abs(off) > listedBand {
 			c.remark(Warning, field, "%s of %.4g %s is %+.1f %% from %.4g %s by %s, which is used%s", field, listed, unit, 100*off, used, unit, how,
-				wrongSide(max(listed/used, used/listed), l.ratio))
+				nearRatio(max(listed/used, used/listed), l.ratio))
 		}
 	}
 	if l.resistance.Known() && c.resistance != l.resistance {

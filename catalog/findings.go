@@ -14,6 +14,20 @@ const (
 	shownRunes    = 100 // of a source line shown under a message
 )
 
+// String gives the word that messages print.
+func (l Level) String() string {
+	switch l {
+	case Note:
+		return "note"
+	case Warning:
+		return "warning"
+	case Impossible:
+		return "impossible"
+	default:
+		return "fault"
+	}
+}
+
 // Faults is the error of Read: every fault of every file.
 type Faults struct {
 	List []Finding // all of severity Fault, in file order

@@ -64,6 +64,7 @@ func (r *reader) knows(text string) bool {
 }
 
 // header understands the header row; false when rows cannot be read under it.
+// Under a faulty heading they can: only its own cells are passed over.
 func (r *reader) header(header row) bool {
 	r.headLine = header.line
 	last := len(header.cells)
@@ -74,10 +75,10 @@ func (r *reader) header(header row) bool {
 		r.oneColumn(header)
 		return false
 	}
-	good := true
 	for i, c := range header.cells {
-		good = r.heading(i, c, header.line) && good
+		r.heading(i, c, header.line)
 	}
+	good := true
 	for _, need := range r.table.needed {
 		if _, ok := r.at[need]; !ok {
 			r.add(Fault, header.cells[0].offset, header.line, need, "", "the column "+need+" is missing; want it in the header of "+r.table.sort)
@@ -87,7 +88,7 @@ func (r *reader) header(header row) bool {
 	return good
 }
 
-func (r *reader) heading(i int, c cell, line int) bool {
+func (r *reader) heading(i int, c cell, line int) {
 	h := heading{text: c.text, cell: c}
 	name, unit, skip := "", "", true
 	if c.text != "" {
@@ -95,28 +96,46 @@ func (r *reader) heading(i int, c cell, line int) bool {
 	}
 	if skip {
 		r.heads = append(r.heads, h)
-		return true
+		return
 	}
 	h.column, h.unit = r.table.column(name), unit
-	good := true
 	if h.column == nil {
-		good = false
 		want := "one of the columns of " + r.table.sort + ", or columns: in the case to rename it (to - to pass it over)"
 		if near := nearest(name, r.table.names()); near != "" {
 			want = near + ", or columns: in the case to rename it (to - to pass it over)"
 		}
 		r.add(Fault, c.offset, line, name, c.text, sentence("unknown column", c.text, want))
-	} else if first, twice := r.at[name]; twice {
-		good = false
-		column, _ := lineAround(r.data, r.heads[first].cell.offset)
+	} else if _, twice := r.at[name]; twice {
+		h.column = nil
+		column := r.columnOf(name)
 		r.add(Fault, c.offset, line, name, c.text, sentence(fmt.Sprintf("the column %s is repeated, first at column %d", name, column), c.text, "each column once"))
 	} else {
 		r.at[name] = i
-		good = r.headingUnit(&h, line)
+		if !r.headingUnit(&h, line) {
+			h.unit, r.heads = "", append(r.heads, h)
+			r.passOver(name)
+			return
+		}
 	}
 	r.heads = append(r.heads, h)
-	return good
 }
+
+// columnOf is the 1-based character column of a heading already read.
+func (r *reader) columnOf(name string) int {
+	for _, h := range r.heads {
+		if h.column != nil && h.column.name == name {
+			column, _ := lineAround(r.data, h.cell.offset)
+			return column
+		}
+	}
+	return 0
+}
+
+// passOver leaves the cells of a column unread; it still counts as present.
+func (r *reader) passOver(name string) { r.at[name] = passedOver }
+
+// passedOver is beyond any cell of a row.
+const passedOver = maxColumns + 1
 
 // headingUnit checks that the unit in a heading fits its column.
 func (r *reader) headingUnit(h *heading, line int) bool {
@@ -129,7 +148,7 @@ func (r *reader) headingUnit(h *heading, line int) bool {
 	}
 	note, ok := lookup(h.column.kind, h.unit)
 	if !ok {
-		r.add(Fault, h.cell.offset, line, h.column.name, h.text, sentence("the unit of "+h.column.name+" is not one of a "+h.column.kind.String(), h.text, unitsOf(h.column)))
+		r.add(Fault, h.cell.offset, line, h.column.name, h.text, sentence(h.unit+" is no unit of "+h.column.kind.String(), h.text, unitsOf(h.column)))
 		return false
 	}
 	if note != "" {

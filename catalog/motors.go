@@ -308,8 +308,8 @@ func (r *reader) needDerivable() {
 	}
 }
 
-// mergedCells notes a column filled once above a run of blanks, as a sheet
-// with merged cells leaves behind.
+// mergedCells notes a column filled above two or more blanks, as a sheet with
+// merged cells leaves behind.
 func (r *reader) mergedCells(name string) {
 	filled := -1
 	for i, line := range r.rows {
@@ -318,7 +318,7 @@ func (r *reader) mergedCells(name string) {
 			filled = i
 			continue
 		}
-		if filled == i-1 && filled >= 0 && (i+1 == len(r.rows) || !r.record(r.rows[i+1]).has(name)) {
+		if filled == i-1 && filled >= 0 && i+1 < len(r.rows) && !r.record(r.rows[i+1]).has(name) {
 			r.id = ""
 			rec.say(Note, name, name+" blank below a filled cell: merged cells? write it in every row")
 			return

@@ -49,8 +49,9 @@ func open(csv CSV, t *table, columns map[string]string) (r *reader, ok bool) {
 		r.addWhole(Fault, "the file holds no rows; want a header such as "+strings.Join(t.needed, ", "))
 		return r, false
 	}
-	ok = r.header(header)
-	r.cut(&s, header)
+	if ok = r.header(header); len(r.heads) > 0 {
+		r.cut(&s, header)
+	}
 	for _, c := range s.complaints {
 		r.add(Fault, c.offset, c.line, "", "", sentence(c.what, "", c.want))
 	}
@@ -170,10 +171,13 @@ func (r *reader) faulty() bool {
 // unitsOf names units that fit a column, for messages.
 func unitsOf(c *column) string {
 	units := c.kind.Units()
-	if len(units) == 0 {
+	switch {
+	case len(units) == 0:
 		return "a plain number"
+	case c.unit == "":
+		return article(c.kind.String()) + " such as " + strings.Join(units, " or ")
 	}
-	return "a " + c.kind.String() + " in " + strings.Join(units, ", ")
+	return article(c.kind.String()) + " in " + strings.Join(units, ", ")
 }
 
 // lookup finds a unit that a header names.

@@ -167,7 +167,7 @@ func (r *record) read(name, text string, at int) entry {
 
 // unit is the one a bare number of a column has: its header's, or the default.
 func (r *record) unit(name string) string {
-	if i, ok := r.at[name]; ok && r.heads[i].unit != "" {
+	if i, ok := r.at[name]; ok && i < len(r.heads) && r.heads[i].unit != "" {
 		return r.heads[i].unit
 	}
 	return r.table.column(name).unit
@@ -179,7 +179,7 @@ func oddFigure(column *column, text string) (problem, want string) {
 	case word == "nan", word == "inf", word == "infinity", word == "∞":
 		return "not a finite number", "a number, or an empty cell when it is not known"
 	case column.kind != quantity.KindRatio && column.kind != quantity.KindIncline && looksLikeRatio(text):
-		return "that looks like a ratio", "a " + column.kind.String() + "; a ratio belongs in the column ratio"
+		return "that looks like a ratio", article(column.kind.String()) + "; a ratio belongs in the column ratio"
 	}
 	return "", ""
 }
@@ -202,11 +202,26 @@ func (r *record) misread(column *column, at int, err error) {
 	if errors.As(err, &parse) {
 		at += byteOffset(parse.Text, parse.Offset)
 		what = parse.Reason
-		if parse.Hint != "" {
-			want = parse.Hint
+		if parse.Hint != "" && !strings.HasPrefix(parse.Hint, "write it as ") {
+			want = strings.TrimPrefix(parse.Hint, "write ")
 		}
 	}
 	r.fault(column.name, at, column.name+": "+what, want)
+}
+
+func valueAbove(column *column) string {
+	if column.zeroOK {
+		return "zero or more"
+	}
+	return "a value above zero"
+}
+
+// article puts a or an before a noun.
+func article(noun string) string {
+	if strings.ContainsRune("aeiou", rune(noun[0])) {
+		return "an " + noun
+	}
+	return "a " + noun
 }
 
 // byteOffset is where a rune of a text starts.
@@ -228,7 +243,7 @@ func (r *record) judge(column *column, got quantity.Reading, at int) entry {
 	case math.IsNaN(v) || math.IsInf(v, 0):
 		r.fault(name, at, name+": not a finite number", unitsOf(column))
 	case v < 0 && column.kind != quantity.KindTemperature:
-		r.fault(name, at, name+": a negative "+column.kind.String(), "a value above zero")
+		r.fault(name, at, name+": a negative "+column.kind.String(), valueAbove(column))
 	case v == 0 && !column.zeroOK:
 		r.say(Note, name, name+" of 0 is taken as not known")
 		return entry{note: "listed as 0, taken as not known"}
@@ -239,18 +254,30 @@ func (r *record) judge(column *column, got quantity.Reading, at int) entry {
 	default:
 		r.reportBare(column, bare)
 		e := entry{value: v, known: true}
-		e.ranged, e.low, e.high = got.High > got.Low, got.Low, got.High
-		if e.ranged {
-			e.note = "the listing gives a range"
+		if e.ranged, e.low, e.high = got.Bound == "range", got.Low, got.High; e.ranged {
+			r.reportRange(column, &e)
 		}
 		return e
 	}
 	return entry{}
 }
 
+// reportRange tells that a range was read; the ends of a voltage range are
+// both used, of others the middle.
+func (r *record) reportRange(column *column, e *entry) {
+	e.note = "middle of the listed range"
+	switch column.name {
+	case "voltage_min", "voltage_max":
+	case "nominal_voltage":
+		r.say(Warning, column.name, "nominal_voltage is a range: at which voltage do the other figures hold? the middle is taken")
+	default:
+		r.say(Note, column.name, column.name+" is a range: the middle is taken")
+	}
+}
+
 func (r *record) unitInHead(name string) bool {
 	i, ok := r.at[name]
-	return ok && r.heads[i].unit != ""
+	return ok && i < len(r.heads) && r.heads[i].unit != ""
 }
 
 // reportBare notes once per column that its default unit was used.

@@ -211,6 +211,9 @@ func trimSpace(s string) string { return strings.TrimFunc(s, isSpace) }
 func lineAround(data []byte, offset int) (column int, source string) {
 	offset = min(max(offset, 0), len(data))
 	start := bytes.LastIndexAny(data[:offset], "\r\n") + 1
+	if start == 0 && bytes.HasPrefix(data, []byte("\xef\xbb\xbf")) && offset >= 3 {
+		start = 3
+	}
 	end := len(data)
 	if i := bytes.IndexAny(data[offset:], "\r\n"); i >= 0 {
 		end = offset + i
