@@ -125,9 +125,10 @@ type Prefer struct{ ThermalMargin, Current, Runtime float64 }
 
 // Tolerance is a spread stated in the case for one input.
 type Tolerance struct {
-	Input string  // dotted path of the key, e.g. "mechanism.wheels.mass"
-	Value float64 // nominal, SI
-	Plus  float64 // SI, half width
+	Input string         // dotted path of the key, e.g. "mechanism.wheels.mass"
+	Value float64        // nominal, SI
+	Plus  float64        // SI, half width
+	Basis quantity.Basis // stated by the user, or assumed with a preset
 }
 
 // LegKind says what a leg does.
