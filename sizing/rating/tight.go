@@ -19,7 +19,7 @@ func (x *search) closer(s *stretch, c *cell) {
 	p := x.p
 	whole := math.Floor(c.w1 / p.period)
 	rest1, rest2 := c.w1-whole*p.period, c.w2-whole*p.period
-	if rest1 < 0 || rest2 > p.period {
+	if rest1 < 0 || rest2 > p.period || len(p.rises) == 0 {
 		return
 	}
 	delta := math.Log(c.w2 / c.w1)
