@@ -57,6 +57,9 @@ func (c *constants) judgeStall(l *listing) {
 	case c.gross < grossLow:
 		c.remark(Warning, "stall_torque", "the stall torque is only %.2g of what the current can give, N·k·Is%s: doubtful", c.gross, nearRatio(1/c.gross, l.ratio))
 	}
+	if convention != "" && c.gross <= grossImpossible {
+		c.remark(Note, "stall_torque", "%s; the constants are those of (V − I0·R)/ω0", convention[2:])
+	}
 	if off := c.netStall(l) - 1; !l.output && c.gross <= grossImpossible && math.Abs(off) > bareStallBand && convention == "" {
 		c.remark(Warning, "stall_torque", "the stall torque is %+.1f %% from k·(Is − I0) = %.3g N·m; the other figures are used", 100*off,
 			k*float64(c.stall.Value-c.current.Value))
@@ -122,7 +125,6 @@ func (c *constants) nameConvention(l *listing) string {
 		return ""
 	}
 	c.k.Note = joinNotes(c.k.Note, named)
-	c.remark(Note, "stall_torque", "%s; the constants are those of (V − I0·R)/ω0", named)
 	return "; " + named
 }
 

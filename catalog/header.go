@@ -142,6 +142,10 @@ func (r *reader) headingUnit(h *heading, line int) bool {
 	if h.unit == "" {
 		return true
 	}
+	if h.column.name == "magnet" && strings.HasPrefix(h.unit, "%") {
+		h.unit = "%"
+		return true
+	}
 	if h.unit == "-" || h.unit == "1" || h.column.form == words || h.column.form == counts || h.column.name == "magnet" || h.column.name == "cells" || h.column.name == "price" {
 		h.unit = "" // [currency], [-], [#]: nothing to convert
 		return true

@@ -266,7 +266,7 @@ func (r *record) magnet() quantity.Figure[quantity.Fraction] {
 		return by(-0.0004, quantity.Derived, "SmCo")
 	}
 	number := trimSpace(strings.TrimSuffix(strings.TrimSuffix(text, "/k"), "/°c"))
-	got, err := quantity.ParseWith(quantity.KindFraction, number, quantity.Options{Decimal: r.dialect.decimal})
+	got, err := quantity.ParseWith(quantity.KindFraction, number, quantity.Options{Decimal: r.dialect.decimal, DefaultUnit: r.unit("magnet")})
 	if err != nil || math.Abs(got.Value) > 0.01 {
 		r.fault("magnet", 0, "unknown magnet", "ferrite, ndfeb, smco, or a change per kelvin such as -0.2 %/K")
 		return by(0, quantity.Unknown, "")
@@ -294,7 +294,7 @@ func (r *reader) needDerivable() {
 		ways  []string
 		also  bool
 	}{
-		{"no_load_speed", []string{"torque_constant", "speed_constant"}, rated},
+		{"no_load_speed", []string{"torque_constant", "speed_constant"}, rated || has("stall_torque") && has("stall_current", "resistance")},
 		{"stall_current", []string{"resistance"}, rated},
 		{"no_load_current", nil, rated || has("torque_constant", "speed_constant") && has("no_load_speed")},
 	} {

@@ -215,7 +215,7 @@ func lineAround(data []byte, offset int) (column int, source string) {
 		start = 3
 	}
 	end := len(data)
-	if i := bytes.IndexAny(data[offset:], "\r\n"); i >= 0 {
+	if i := bytes.IndexAny(data[offset:min(len(data), offset+maxCellBytes)], "\r\n"); i >= 0 {
 		end = offset + i
 	}
 	column = utf8.RuneCount(data[start:offset]) + 1
