@@ -11,12 +11,13 @@ import (
 // Runner drives candidates through one script. It keeps its working memory
 // from one candidate to the next and must not be shared between goroutines.
 type Runner struct {
-	script *Script
-	d      *Drive
-	asks   []ask  // per load of the script
-	steps  []step // of the followed cycle
-	trace  Trace
-	lag    lagger
+	script      *Script
+	d           *Drive
+	asks        []ask  // per load of the script
+	steps       []step // of the followed cycle
+	trace       Trace
+	alternative Trace // the commanded cycle of a lagging one
+	lag         lagger
 }
 
 // ask is a load carried inwards to this candidate's motor.
@@ -241,6 +242,27 @@ func (r *Runner) fill(res *Result) {
 	}
 }
 
+// Commanded writes the commanded cycle at frozen temperatures into a trace of its
+// own, whether or not it can be followed; ok is false when no state of charge
+// could make it possible, because the controller's limit, the adapter or the
+// ground forbid it.
+func (r *Runner) Commanded(x heat.State) (t *Trace, ok bool) {
+	r.trace, r.alternative = r.alternative, r.trace
+	res := Result{Start: x}
+	r.fill(&res)
+	ok = true
+	for _, list := range [2][]Sample{r.trace.Samples, r.trace.Instants} {
+		for i := range list {
+			s := &list[i]
+			if b := r.d.within(s); b == drive.CurrentEnd || b == drive.TractionEnd || s.Battery > r.d.Supply.Holds {
+				ok = false
+			}
+		}
+	}
+	r.trace, r.alternative = r.alternative, r.trace
+	return &r.alternative, ok
+}
+
 // perInterval reports whether a phase was laid out interval by interval.
 func (r *Runner) perInterval(from, phase int) bool {
 	return from+1 < len(r.steps) && r.steps[from+1].phase == phase
@@ -380,16 +402,17 @@ func (r *Runner) finishFollowed() {
 		t.Legs = append(t.Legs, Leg{Start: plan.LegStart[i], Time: plan.LegTime[i], Commanded: plan.LegTime[i],
 			Reached: plan.Reached[i], Wanted: plan.Reached[i], Steady: -1})
 	}
-	iv := 0
+	iv, next := 0, 0
 	for i := range r.script.phases {
 		ph := &r.script.phases[i]
 		n := ph.count
 		if ph.flat {
-			n = 0
-			for _, s := range r.steps {
-				if s.phase == i {
-					n++
-				}
+			for n = 0; next < len(r.steps) && r.steps[next].phase == i; next++ {
+				n++
+			}
+		} else {
+			for next < len(r.steps) && r.steps[next].phase == i {
+				next++
 			}
 		}
 		iv += n
@@ -467,4 +490,24 @@ func (w *watch) crest(x heat.State, square, friction, dt float64, winding bool) 
 		}
 	}
 	w.note(y, w.time+low)
+}
+
+// FeltInertia is the inertia one motor feels at its shaft, kg·m²: its own, the
+// gear train's, and the load's at the heaviest leg, found from what an extra
+// acceleration costs at the load shaft.
+func (r *Runner) FeltInertia(d *Drive) float64 {
+	c := r.script.Case
+	heaviest := 0.0
+	for i := range c.Legs {
+		leg := &c.Legs[i]
+		k := c.Mechanism.ShaftSpeed(leg)
+		if k == 0 || leg.Kind == loadcases.StepLeg {
+			continue
+		}
+		m := loadcases.Motion{Direction: 1}
+		rest := c.Mechanism.Torque(leg, m)
+		m.Acceleration = 1
+		heaviest = math.Max(heaviest, (c.Mechanism.Torque(leg, m)-rest)/k)
+	}
+	return d.Machine.Inertia + heaviest/(d.Train.Total*d.Train.Total)
 }

@@ -18,6 +18,7 @@ type Script struct {
 	phases []phase
 	loads  []load // of all phases; a phase with m intervals has 2m+1 of them
 	steps  []instant
+	grip   gripDemand
 	slips  bool // the commanded motion asks for more traction than there is
 }
 
@@ -45,6 +46,7 @@ type load struct {
 	radial float64 // N on one output shaft; NaN unknown
 	need   float64 // traction needed, N, whole machine; NaN unknown
 	hold   float64 // traction there is, N
+	static float64 // load torque with nothing moving and no friction, N·m
 }
 
 // slips reports a demand beyond the traction there is.
@@ -73,7 +75,7 @@ func NewScript(c *loadcases.Case) (*Script, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Script{Case: c, Plan: plan}
+	s := &Script{Case: c, Plan: plan, grip: gripDemand{need: math.NaN(), leg: -1}}
 	for i := range plan.Phases {
 		s.add(&plan.Phases[i])
 	}
@@ -107,6 +109,9 @@ func (s *Script) add(p *loadcases.Phase) {
 		}
 		if l.slips() {
 			s.slips = true
+		}
+		if s.grip.worse(&l) {
+			s.grip = gripDemand{l.need, l.hold, p.Leg, p.Start + l.share*p.Duration}
 		}
 	}
 	if ph.level && p.Acceleration == 0 {
@@ -142,11 +147,10 @@ func (s *Script) sample(leg *loadcases.Leg, kind loadcases.PhaseKind, m loadcase
 	if l.sense == 0 {
 		l.sense = 1
 	}
-	switch kind {
-	case loadcases.Moving:
+	l.static = mech.Held(leg, m.Position)
+	l.torque = l.static
+	if kind == loadcases.Moving {
 		l.torque = mech.Torque(leg, m)
-	default:
-		l.torque = mech.Held(leg, m.Position)
 	}
 	if b, ok := mech.(loadcases.Bearing); ok {
 		if f, known := b.Radial(leg, m); known {
@@ -184,4 +188,37 @@ func (s *Script) addInstant(p *loadcases.Phase, leg *loadcases.Leg) {
 		return
 	}
 	s.steps = append(s.steps, in)
+}
+
+// WorstStatic is the largest magnitude of the load torque per motor at the load
+// shaft, N·m, that would move the machine if nothing held it: slope and
+// gravity alone, over every position the cycle visits.
+func (s *Script) WorstStatic() float64 {
+	worst := 0.0
+	for i := range s.loads {
+		worst = math.Max(worst, math.Abs(s.loads[i].static))
+	}
+	return worst
+}
+
+// WorstGrip is the commanded instant with the least traction to spare: what it
+// needs and what there is, N, with its leg and its time in the cycle. need is
+// NaN when the case gives no friction.
+func (s *Script) WorstGrip() (need, hold float64, leg int, at float64) {
+	return s.grip.need, s.grip.hold, s.grip.leg, s.grip.at
+}
+
+// gripDemand is a traction demand of the commanded cycle.
+type gripDemand struct {
+	need, hold float64
+	leg        int
+	at         float64
+}
+
+// worse reports whether a load has less traction to spare.
+func (g *gripDemand) worse(l *load) bool {
+	if math.IsNaN(l.need) {
+		return false
+	}
+	return math.IsNaN(g.need) || l.need*g.hold > g.need*l.hold
 }

@@ -1,0 +1,365 @@
+package sizing
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"math"
+	"runtime"
+	"slices"
+	"sync"
+	"sync/atomic"
+
+	"example.org/dray/catalog"
+	"example.org/dray/loadcases"
+)
+
+// Options of a run over the whole field.
+type Options struct {
+	Workers  int                   // goroutines; 0 takes one per processor. Results do not depend on it
+	Progress func(done, total int) // told now and then, from one goroutine at a time; nil is silent
+}
+
+// NoCandidate is the error of a case and a catalog that make no pick at all.
+type NoCandidate struct{ Why string }
+
+func (e *NoCandidate) Error() string { return e.Why }
+
+// NoSuchPick is the error of a pick that is neither an id nor a rank.
+type NoSuchPick struct {
+	Pick    string
+	Nearest []string // the most similar ids, at most three
+}
+
+func (e *NoSuchPick) Error() string { return fmt.Sprintf("no candidate %q", e.Pick) }
+
+// Picks lists every motor × gear train × further stage × battery × controller
+// that the case allows, in catalog order. A bare motor goes with every gear
+// train that fits it, and alone where none does or a further stage reduces.
+func Picks(c *loadcases.Case, cat *catalog.Catalog) ([]Pick, error) {
+	batteries, err := batteriesOf(c, cat)
+	if err != nil {
+		return nil, err
+	}
+	controllers, err := controllersOf(c, cat)
+	if err != nil {
+		return nil, err
+	}
+	stages := []*loadcases.Stage{nil}
+	if len(c.Stages) > 0 {
+		stages = stages[:0]
+		for i := range c.Stages {
+			stages = append(stages, &c.Stages[i])
+		}
+	}
+	var picks []Pick
+	for i := range cat.Motors {
+		m := &cat.Motors[i]
+		for _, t := range trainsOf(m, cat, len(c.Stages) > 0) {
+			for _, s := range stages {
+				for _, b := range batteries {
+					for _, k := range controllers {
+						picks = append(picks, Pick{m, t, s, b, k})
+					}
+				}
+			}
+		}
+	}
+	if len(picks) == 0 {
+		return nil, &NoCandidate{"the catalogs make no candidate: no motor is usable"}
+	}
+	return picks, nil
+}
+
+func trainsOf(m *catalog.Motor, cat *catalog.Catalog, stage bool) []*catalog.GearTrain {
+	if !m.Bare {
+		return []*catalog.GearTrain{nil}
+	}
+	var trains []*catalog.GearTrain
+	for i := range cat.GearTrains {
+		if t := &cat.GearTrains[i]; len(t.Fits) == 0 || slices.Contains(t.Fits, m.Row) || slices.Contains(t.Fits, m.ID) {
+			trains = append(trains, t)
+		}
+	}
+	if len(trains) == 0 || stage {
+		trains = append(trains, nil)
+	}
+	return trains
+}
+
+func batteriesOf(c *loadcases.Case, cat *catalog.Catalog) ([]*catalog.Battery, error) {
+	if c.Supply.Adapter != nil {
+		return []*catalog.Battery{nil}, nil
+	}
+	var out []*catalog.Battery
+	for i := range cat.Batteries {
+		if b := &cat.Batteries[i]; len(c.Supply.Batteries) == 0 || slices.Contains(c.Supply.Batteries, b.ID) {
+			out = append(out, b)
+		}
+	}
+	for _, id := range c.Supply.Batteries {
+		if !slices.ContainsFunc(out, func(b *catalog.Battery) bool { return b.ID == id }) {
+			return nil, missing("battery", id, cat.Batteries, func(b *catalog.Battery) string { return b.ID })
+		}
+	}
+	if len(out) == 0 {
+		return nil, &NoCandidate{"the catalogs hold no battery, and the case names no adapter"}
+	}
+	return out, nil
+}
+
+func controllersOf(c *loadcases.Case, cat *catalog.Catalog) ([]*catalog.Controller, error) {
+	var out []*catalog.Controller
+	for i := range cat.Controllers {
+		if k := &cat.Controllers[i]; len(c.Supply.Controllers) == 0 || slices.Contains(c.Supply.Controllers, k.ID) {
+			out = append(out, k)
+		}
+	}
+	for _, id := range c.Supply.Controllers {
+		if !slices.ContainsFunc(out, func(k *catalog.Controller) bool { return k.ID == id }) {
+			return nil, missing("controller", id, cat.Controllers, func(k *catalog.Controller) string { return k.ID })
+		}
+	}
+	if len(out) == 0 {
+		return nil, &NoCandidate{"the catalogs hold no controller"}
+	}
+	return out, nil
+}
+
+func missing[T any](kind, id string, rows []T, name func(*T) string) error {
+	ids := make([]string, len(rows))
+	for i := range rows {
+		ids[i] = name(&rows[i])
+	}
+	return &NoCandidate{fmt.Sprintf("the case names the %s %q, and no catalog holds it; nearest: %s", kind, id, joined(nearest(id, ids, 3)))}
+}
+
+// Rank evaluates every candidate the case allows and orders the field. It
+// stops early with the context's error. The error is otherwise a *NoCandidate
+// or what keeps the duty from being laid out (*loadcases.LegError).
+func Rank(ctx context.Context, c *loadcases.Case, cat *catalog.Catalog, o Options) (*Field, error) {
+	picks, err := Picks(c, cat)
+	if err != nil {
+		return nil, err
+	}
+	b, err := newBench(c)
+	if err != nil {
+		return nil, err
+	}
+	f := &Field{Title: c.Title, Case: c, Weights: c.Prefer, Candidates: make([]Candidate, len(picks))}
+	if err := evaluateAll(ctx, b, picks, f.Candidates, o); err != nil {
+		return nil, err
+	}
+	order(f)
+	f.Warnings = requestWarnings(c, b, f)
+	f.Footnotes = fieldFootnotes(b, cat)
+	return f, nil
+}
+
+// evaluateAll judges the picks in blocks shared out to the workers; each
+// candidate stands at its pick's place whoever computed it.
+func evaluateAll(ctx context.Context, b *bench, picks []Pick, out []Candidate, o Options) error {
+	workers := o.Workers
+	if workers <= 0 {
+		workers = runtime.GOMAXPROCS(0)
+	}
+	const block = 32
+	workers = max(1, min(workers, (len(picks)+block-1)/block))
+	var next, done atomic.Int64
+	var wg sync.WaitGroup
+	var tell sync.Mutex
+	for range workers {
+		wg.Go(func() {
+			e := newEvaluator(b)
+			for ctx.Err() == nil {
+				from := int(next.Add(block)) - block
+				if from >= len(picks) {
+					return
+				}
+				to := min(from+block, len(picks))
+				for i := from; i < to; i++ {
+					e.judge(picks[i], &out[i])
+				}
+				d := int(done.Add(int64(to - from)))
+				if o.Progress != nil {
+					tell.Lock()
+					o.Progress(d, len(picks))
+					tell.Unlock()
+				}
+			}
+		})
+	}
+	wg.Wait()
+	return ctx.Err()
+}
+
+// order scores the first group, sorts the field and marks the dominated.
+//
+// Groups: fails nothing; winding unknown; fails, the smallest failure first.
+// In the first, score = Σw·s/Σw with s = (x − worst)/(best − worst) over the
+// group for thermal margin, mean battery current and runtime.
+func order(f *Field) {
+	c := f.Candidates
+	score(c, f.Weights)
+	slices.SortStableFunc(c, func(a, b Candidate) int {
+		ga, gb := group(&a), group(&b)
+		switch {
+		case ga != gb:
+			return cmp.Compare(ga, gb)
+		case ga == 0 && a.Score != b.Score:
+			return cmp.Compare(b.Score, a.Score)
+		case ga == 1:
+			if wa, wb := a.worstMargin(), b.worstMargin(); wa != wb {
+				return cmp.Compare(wb, wa)
+			}
+		case ga == 2:
+			if wa, wb := a.worstMargin(), b.worstMargin(); wa != wb {
+				return cmp.Compare(wb, wa)
+			}
+		}
+		return cmp.Compare(a.ID, b.ID)
+	})
+	for i := range c {
+		c[i].Rank = i + 1
+	}
+	dominate(c)
+}
+
+func group(c *Candidate) int {
+	switch c.Verdict {
+	case Fails:
+		return 2
+	case Uncertain:
+		return 1
+	}
+	return 0
+}
+
+// worstMargin is the smallest known margin of the checks that decide.
+func (c *Candidate) worstMargin() float64 {
+	w := math.Inf(1)
+	for i := range c.Checks {
+		k := &c.Checks[i]
+		if k.Verdict == Tight && k.Margin < 0 { // tight at worst: it decides nothing
+			continue
+		}
+		if !math.IsNaN(k.Margin) {
+			w = math.Min(w, k.Margin)
+		}
+	}
+	return w
+}
+
+// figures are the three numbers the score is made of, larger is better.
+func (c *Candidate) figures() [3]float64 {
+	return [3]float64{c.ThermalMargin, -c.BatteryCurrentMean, c.Runtime}
+}
+
+func score(c []Candidate, w loadcases.Prefer) {
+	weights := [3]float64{w.ThermalMargin, w.Current, w.Runtime}
+	low := [3]float64{math.Inf(1), math.Inf(1), math.Inf(1)}
+	high := [3]float64{math.Inf(-1), math.Inf(-1), math.Inf(-1)}
+	for i := range c {
+		if group(&c[i]) != 0 {
+			continue
+		}
+		for j, x := range c[i].figures() {
+			if !math.IsNaN(x) && !math.IsInf(x, 0) {
+				low[j], high[j] = math.Min(low[j], x), math.Max(high[j], x)
+			}
+		}
+	}
+	for i := range c {
+		if group(&c[i]) != 0 {
+			continue
+		}
+		var sum, total float64
+		for j, x := range c[i].figures() {
+			s := 1.0
+			if !math.IsNaN(x) && !math.IsInf(x, 0) && high[j] > low[j] {
+				s = (x - low[j]) / (high[j] - low[j])
+			}
+			sum += weights[j] * s
+			total += weights[j]
+		}
+		c[i].Score = 0
+		if total > 0 {
+			c[i].Score = sum / total
+		}
+	}
+}
+
+// dominatedBy is how much better, relatively, another must be on all three.
+const dominatedBy = 1e-3
+
+// dominate marks the candidates of the first group that another of it beats on
+// all three figures. The group is walked in order of the first figure, keeping
+// the staircase of the other two, so that a large field stays quick.
+func dominate(c []Candidate) {
+	n := 0
+	for n < len(c) && group(&c[n]) == 0 {
+		n++
+	}
+	front := make([]int, 0, 64)
+	byHeat := make([]int, n)
+	for i := range byHeat {
+		byHeat[i] = i
+	}
+	slices.SortStableFunc(byHeat, func(a, b int) int { return cmp.Compare(c[b].ThermalMargin, c[a].ThermalMargin) })
+	for _, i := range byHeat {
+		for _, j := range front {
+			if beats(&c[j], &c[i]) {
+				c[i].Dominated = true
+				break
+			}
+		}
+		if !c[i].Dominated {
+			front = append(front, i)
+		}
+	}
+}
+
+// beats reports whether a is strictly better than b on all three figures.
+func beats(a, b *Candidate) bool {
+	x, y := a.figures(), b.figures()
+	for j := range x {
+		if math.IsInf(x[j], 1) && math.IsInf(y[j], 1) || !(x[j]-y[j] > dominatedBy*math.Abs(y[j])) {
+			return false
+		}
+	}
+	return true
+}
+
+// Inspect evaluates the whole field, because a pick may be given by rank, and
+// fills the detail of the one picked. The candidate belongs to the field.
+func Inspect(ctx context.Context, c *loadcases.Case, cat *catalog.Catalog, pick string) (*Field, *Candidate, error) {
+	f, err := Rank(ctx, c, cat, Options{})
+	if err != nil {
+		return nil, nil, err
+	}
+	k, err := f.Find(pick)
+	if err != nil {
+		return f, nil, err
+	}
+	b, err := newBench(c)
+	if err != nil {
+		return nil, nil, err
+	}
+	newEvaluator(b).detail(k)
+	return f, k, nil
+}
+
+// Find returns the candidate by id, or by rank if the pick is all digits.
+func (f *Field) Find(pick string) (*Candidate, error) {
+	if n, ok := digits(pick); ok && n <= len(f.Candidates) {
+		return &f.Candidates[n-1], nil
+	}
+	ids := make([]string, len(f.Candidates))
+	for i := range f.Candidates {
+		if f.Candidates[i].ID == pick {
+			return &f.Candidates[i], nil
+		}
+		ids[i] = f.Candidates[i].ID
+	}
+	return nil, &NoSuchPick{Pick: pick, Nearest: nearest(pick, ids, 3)}
+}
