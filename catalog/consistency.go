@@ -29,8 +29,13 @@ func (c *constants) judgeRow(l *listing) {
 		c.remark(Impossible, "no_load_current", "the no-load current times the winding resistance eats the whole voltage (I0·R = %.3g V of %.3g V): left out", i0*r, v)
 		return
 	}
+	if c.stall.Known() && i0 >= float64(c.stall.Value) {
+		c.remark(Impossible, "no_load_current", "the no-load current of %.3g A is not below the stall current of %.3g A: left out", i0, float64(c.stall.Value))
+		return
+	}
 	c.judgeStall(l)
 	c.judgeListed(l)
+	c.judgeEfficiency(l)
 	c.judgeRated(l)
 	is := float64(c.stall.Value)
 	if c.stall.Known() && i0 > 0.25*is {
@@ -63,6 +68,17 @@ func (c *constants) judgeStall(l *listing) {
 	if off := c.netStall(l) - 1; !l.output && c.gross <= grossImpossible && math.Abs(off) > bareStallBand && convention == "" {
 		c.remark(Warning, "stall_torque", "the stall torque is %+.1f %% from k·(Is − I0) = %.3g N·m; the other figures are used", 100*off,
 			k*float64(c.stall.Value-c.current.Value))
+	}
+}
+
+// judgeEfficiency compares a listed gear efficiency with the one the stall
+// torque shows; brushes and conventions lower that one, nothing raises it.
+func (c *constants) judgeEfficiency(l *listing) {
+	if l.bare || !l.output || !l.efficiency.Known() || !l.torque.Known() || !c.stall.Known() || c.gross > grossImpossible {
+		return
+	}
+	if off := c.netStall(l); off > 1.1 || off < 0.6 {
+		c.remark(Warning, "gear_efficiency", "the stall torque shows a gear efficiency of %.2g, not the listed %.2g, which is used", off*float64(l.efficiency.Value), float64(l.efficiency.Value))
 	}
 }
 

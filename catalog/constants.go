@@ -47,6 +47,7 @@ type constants struct {
 	efficiency quantity.Figure[quantity.Fraction]
 	gross      float64 // Ts/(N·k·Is); NaN when it cannot be formed
 	remarks    []remark
+	clash      string // why a fit was refused; empty when none was
 }
 
 // turns is the ratio between the motor shaft and the shaft of the listing.

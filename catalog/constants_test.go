@@ -284,9 +284,19 @@ func TestRowsAreDoubtedForWhatTheirFiguresSay(t *testing.T) {
 		"rated is stall":      {"m,12,300,0.2,1.2,5,20,0.9,,,", "rated torque is 75 % of the stall torque", Warning},
 		"rated above maximum": {"m,12,300,0.2,1.2,5,20,0.5,250,,", "more than the 9.42 W", Warning},
 		"jam breaks gears":    {"m,6,32,0.07,125 oz-in,1.6,250,,,,35 oz-in", "a jam breaks the gears", Warning},
+		"figures that clash":  {"m,12,300,,1.2,5,20,0.4,290,4,", "the figures of the row", Impossible},
 		"friction eats all":   {"m,12,300,6,1.2,5,20,,,,", "eats the whole voltage", Impossible},
 	} {
 		t.Run(name, func(t *testing.T) { wantFinding(t, readMotors(t, header+test.row+"\n"), test.level, test.phrase) })
+	}
+}
+
+func TestAListedEfficiencyWinsAndIsCompared(t *testing.T) {
+	const header = "id,nominal_voltage,no_load_speed,no_load_current,stall_torque,stall_current,ratio,gear_efficiency\n"
+	c := readMotors(t, header+"m,12,300,0.2,0.5,5.5,20,0.8\n")
+	wantFinding(t, c, Warning, "shows a gear efficiency of 0.26, not the listed 0.8")
+	if m := c.Motors[0]; m.GearEfficiency.Value != 0.8 || m.GearEfficiency.Basis != quantity.Listed {
+		t.Errorf("got %+v", m.GearEfficiency)
 	}
 }
 

@@ -1,6 +1,7 @@
 package catalog
 
 import (
+	"fmt"
 	"math"
 
 	"example.org/dray/quantity"
@@ -17,8 +18,8 @@ type equation func(f fitted) float64
 
 // fit finds the constants that a row does not give in closed form, by least
 // squares over every relation its figures stand in. False when the row has
-// fewer independent relations than unknowns, or its figures do not meet
-// within 10 %.
+// fewer independent relations than unknowns; or when its figures do not meet
+// within 10 %, which clash then says.
 func fit(l *listing, c *constants) bool {
 	if !l.voltage.Known() {
 		return false
@@ -34,7 +35,14 @@ func fit(l *listing, c *constants) bool {
 			best, least = f, sum
 		}
 	}
-	if math.IsInf(least, 1) || math.Sqrt(least/float64(len(equations))) > 0.1 || best.eta > grossImpossible {
+	switch off := math.Sqrt(least / float64(len(equations))); {
+	case math.IsInf(least, 1):
+		return false
+	case off > 0.1:
+		c.clash = fmt.Sprintf("the figures of the row contradict each other by %.0f %% (root mean square)", 100*off)
+		return false
+	case best.eta > grossImpossible:
+		c.clash = fmt.Sprintf("the figures of the row ask for a gear efficiency of %.3g", best.eta)
 		return false
 	}
 	c.take(l, best)

@@ -165,7 +165,9 @@ func (r *record) motor(name, id string, l *listing) (Motor, bool) {
 		if !l.voltage.Known() {
 			missing = "nominal_voltage"
 		}
-		if !r.bad {
+		if c.clash != "" {
+			r.say(Impossible, "id", c.clash+": "+name+" is left out")
+		} else if !r.bad {
 			r.say(Warning, "id", "not enough to derive "+missing+": "+name+" is left out")
 		}
 		return m, false
@@ -313,12 +315,15 @@ func (r *reader) needDerivable() {
 func (r *reader) mergedCells(name string) {
 	filled := -1
 	for i, line := range r.rows {
-		rec := r.record(line)
+		rec := record{reader: r, row: line}
 		if rec.has(name) {
 			filled = i
 			continue
 		}
-		if filled == i-1 && filled >= 0 && i+1 < len(r.rows) && !r.record(r.rows[i+1]).has(name) {
+		if filled < 0 || filled != i-1 || i+1 == len(r.rows) {
+			continue
+		}
+		if below := (&record{reader: r, row: r.rows[i+1]}); !below.has(name) {
 			r.id = ""
 			rec.say(Note, name, name+" blank below a filled cell: merged cells? write it in every row")
 			return
