@@ -16,7 +16,6 @@ const (
 	fastShaft    = 1000.0 // rad/s at the load shaft, about 10 000 rpm
 	heavySmall   = 50.0   // W per kg moved
 	steepGround  = 30.0   // degrees
-	sameLength   = 0.005  // relative, a torque's arm and a stroke
 	closedEnough = 1e-6   // m or rad
 	degree       = math.Pi / 180
 )
