@@ -330,9 +330,9 @@ func beats(a, b *Candidate) bool {
 	return true
 }
 
-// Inspect evaluates the whole field, because a pick may be given by rank, and
+// Examine evaluates the whole field, because a pick may be given by rank, and
 // fills the detail of the one picked. The candidate belongs to the field.
-func Inspect(ctx context.Context, c *loadcases.Case, cat *catalog.Catalog, pick string) (*Field, *Candidate, error) {
+func Examine(ctx context.Context, c *loadcases.Case, cat *catalog.Catalog, pick string) (*Field, *Candidate, error) {
 	f, err := Rank(ctx, c, cat, Options{})
 	if err != nil {
 		return nil, nil, err
