@@ -42,9 +42,11 @@ func chemistryOf(text string) (chemistry, bool) {
 	return chemistry{}, false
 }
 
-// Open-circuit voltages: the model's table, after a trade-association table for
-// lead-acid (published check G1) and half-cell fits for li-ion (G4). NiMH is
-// common practice, no source.
+// Open-circuit voltages per cell at rest: lead-acid after a trade-association
+// table; li-ion an NMC cell after half-cell fits to Chen et al.,
+// J. Electrochem. Soc. 167 (2020) 080534; lifepo4 by the model's convention;
+// NiMH common practice, no source. Cut-off, full-charge voltage and resistance
+// are conventions of the model.
 
 func nimh() chemistry {
 	return chemistry{name: "nimh", nominal: 1.2, low: 1.2, high: 1.2, cutOff: 1.0, full: 1.45, resistance: 0.040, hours: 5,

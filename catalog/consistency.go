@@ -12,7 +12,7 @@ const (
 	grossImpossible = 1.05 // the model: above it a row contradicts physics
 	grossLow        = 0.3
 	shaftSideBand   = 0.15 // share by which a figure may miss N or 1/N and be called near
-	listedBand      = 0.03 // sheets agree with themselves to 2–3 % (published check A22)
+	listedBand      = 0.03 // real sheets agree with themselves to 2–3 % only
 	bareStallBand   = 0.05
 	ratedBand       = 0.15
 	conventionBand  = 0.01

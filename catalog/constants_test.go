@@ -180,7 +180,7 @@ func TestGrossThresholdsDecideWhetherARowIsBelieved(t *testing.T) {
 	}
 }
 
-// Published check A22: the other two conventions are told by the residuals.
+// The other two conventions of listings are told by their residuals.
 func TestConventionsAreRecognisedByTheirResiduals(t *testing.T) {
 	const v, r, k, i0 = 12.0, 2.4, 0.02, 0.35
 	const header = "id,nominal_voltage,no_load_speed [rad/s],no_load_current,stall_torque,stall_current,torque_constant\n"

@@ -52,7 +52,8 @@ func TestPacksAreUnderstoodAsSellersWriteThem(t *testing.T) {
 	}
 }
 
-// Trade-association table for 12 V lead-acid at rest (published check G1).
+// Trade-association table for a 12 V lead-acid battery at rest, 27 °C, as
+// widely reprinted; the rounded block voltages.
 func TestLeadAcidAtRest(t *testing.T) {
 	b := readBatteries(t, "id,chemistry,cells,capacity\np,lead_acid,6,7 Ah\n", nil).Batteries[0]
 	want := map[float64]float64{1: 12.65, 0.75: 12.45, 0.5: 12.24, 0.25: 12.06, 0: 11.89}

@@ -11,7 +11,7 @@ import (
 const (
 	copperZero     = 234.5  // °C, where the resistance of copper would vanish
 	airReference   = 25.0   // °C, at which continuous ratings hold
-	filmCoefficent = 12.0   // W/(m²·K), still air
+	filmCoefficient = 12.0   // W/(m²·K), still air
 	motorDensity   = 5000.0 // kg/m³
 	copperShare    = 0.12   // of the mass, winding
 	ironShare      = 0.88   // of the mass, housing and iron
@@ -42,7 +42,7 @@ func (m *Motor) fillResistances(l *listing, c *constants) {
 	if rated, why, ok := m.ratedResistance(l, c); ok {
 		total, basis, note = rated, quantity.Derived, why
 	} else if area, why, ok := m.surface(); ok {
-		total, basis, note = 4.0/3/(filmCoefficent*area), quantity.Estimated, why
+		total, basis, note = 4.0/3/(filmCoefficient*area), quantity.Estimated, why
 	}
 	switch {
 	case inside.Known():
