@@ -9,15 +9,15 @@ import (
 
 // Figures of the model's thermal estimate.
 const (
-	copperZero     = 234.5  // °C, where the resistance of copper would vanish
-	airReference   = 25.0   // °C, at which continuous ratings hold
+	copperZero      = 234.5  // °C, where the resistance of copper would vanish
+	airReference    = 25.0   // °C, at which continuous ratings hold
 	filmCoefficient = 12.0   // W/(m²·K), still air
-	motorDensity   = 5000.0 // kg/m³
-	copperShare    = 0.12   // of the mass, winding
-	ironShare      = 0.88   // of the mass, housing and iron
-	copperHeat     = 385.0  // J/(kg·K)
-	ironHeat       = 460.0  // J/(kg·K)
-	longByDiameter = 1.5    // length over diameter, where neither is listed
+	motorDensity    = 5000.0 // kg/m³
+	copperShare     = 0.12   // of the mass, winding
+	ironShare       = 0.88   // of the mass, housing and iron
+	copperHeat      = 385.0  // J/(kg·K)
+	ironHeat        = 460.0  // J/(kg·K)
+	longByDiameter  = 1.5    // length over diameter, where neither is listed
 )
 
 // thermal fills the thermal data of a motor: listed, else derived from its
