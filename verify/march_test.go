@@ -143,7 +143,7 @@ func (s *sim) wanted(t, x, v float64) float64 {
 		return math.Max(-l.acceleration, math.Min(l.acceleration, a))
 	case track:
 		vc, ac := l.profile(t - s.t0)
-		return ac + (vc-v)/s.m.settle()
+		return ac + 10*(vc-v)/s.m.settle() // tight: the load changes with the angle
 	}
 	return 0
 }
