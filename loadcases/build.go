@@ -41,7 +41,7 @@ func (b *builder) build(top *section) {
 	}
 	b.air(top.sub("conditions"))
 	ok := b.mechanism(top)
-	b.duty(top, ok)
+	b.duty(top)
 	b.supply(top.sub("supply"))
 	b.wants(top.sub("wants"))
 	b.prefer(top.sub("prefer"))

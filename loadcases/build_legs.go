@@ -8,11 +8,11 @@ import (
 	"example.org/dray/quantity"
 )
 
-// duty builds the legs; machine says whether the mechanism could be built.
-func (b *builder) duty(top *section, machine bool) {
+// duty builds the legs, also of a mechanism with faults, so that theirs are
+// told in the same run.
+func (b *builder) duty(top *section) {
 	s := top.sub("duty")
-	shaft, _ := b.c.Mechanism.(*Shaft)
-	logged := machine && shaft != nil && top.sub("mechanism").sub(kindShaft).has("log")
+	logged := top.sub("mechanism").sub(kindShaft).has("log")
 	if s == nil && !logged {
 		if !top.failed["duty"] {
 			b.fault(top.at, "duty is missing in the case file", "duty: { acceleration: 0.5 m/s^2, legs: [ { speed: 1 m/s, distance: 5 m } ] }")
@@ -33,10 +33,13 @@ func (b *builder) duty(top *section, machine bool) {
 	if len(s.values["legs"].items) == 0 && !logged {
 		b.fault(s.node("legs"), "legs is an empty list", "- { speed: 1 m/s, distance: 5 m }")
 	}
-	if !machine {
+	if b.c.Mechanism == nil {
 		return
 	}
 	d := legDefaults{acceleration: s.num("acceleration"), logged: logged}
+	if s.failed["acceleration"] {
+		d.acceleration = math.NaN() // given, and its fault is told
+	}
 	m := top.sub("mechanism").sub(b.c.Kind)
 	d.payload, d.incline, d.inclineText = m.num("payload"), m.num("incline"), inclineText(m)
 	for i, item := range s.values["legs"].items {

@@ -16,7 +16,7 @@ func (b *builder) supply(s *section) {
 	v.PacksParallel = int(packs.numOr("parallel", 1))
 	v.MotorsPerController = int(s.numOr("motors_per_controller", 1))
 	if b.c.Motors > 0 && v.MotorsPerController > b.c.Motors {
-		b.fault(s.node("motors_per_controller"), fmt.Sprintf("motors_per_controller is %d and there are %d motors", v.MotorsPerController, b.c.Motors), "motors are given in the mechanism")
+		b.fault(s.node("motors_per_controller"), fmt.Sprintf("motors_per_controller is %d, and motors is %d", v.MotorsPerController, b.c.Motors), "motors are given in the mechanism")
 	}
 	v.Health, v.HealthBasis = s.numOr("health", 0.8), quantity.Stated
 	v.ElectronicsCurrent = quantity.Current(s.sub("electronics").num("current"))

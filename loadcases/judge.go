@@ -217,15 +217,16 @@ func ends(p Phase) [2]Motion {
 func (j *judge) closure(plan Plan) {
 	first, last := plan.Phases[0], plan.Phases[len(plan.Phases)-1]
 	gained := ends(last)[1].Position - first.Position
-	climbed, steps := 0.0, false
+	climbed, gross, steps := 0.0, 0.0, false
 	for _, p := range plan.Phases {
 		leg := &j.c.Legs[p.Leg]
-		climbed += sense(leg) * math.Sin(leg.Incline) * (ends(p)[1].Position - p.Position) * flat(leg)
+		rise := sense(leg) * math.Sin(leg.Incline) * (ends(p)[1].Position - p.Position) * flat(leg)
+		climbed, gross = climbed+rise, gross+math.Abs(rise)
 		steps = steps || leg.Kind == StepLeg
 	}
 	switch m := j.c.Mechanism.(type) {
 	case *Wheels:
-		if math.Abs(climbed) > 0.01 && !steps {
+		if math.Abs(climbed) > max(0.01, gross/4) && !steps {
 			j.say(0, "each cycle ends %.3g m %s than it began: no ground goes on like that", math.Abs(climbed), higher(climbed))
 		}
 	case *Arm:

@@ -22,6 +22,9 @@ const (
 	noSpeed = 1e-12 // m/s or rad/s
 )
 
+// longest is the longest cycle in s, about thirty years.
+const longest = 1e9
+
 // The passes that find the speed a cycle repeats with: first by repetition,
 // which settles at once where the machine stops anywhere, then by bisection.
 const (
@@ -54,6 +57,9 @@ func (c *Case) Plan() (Plan, error) {
 		}
 	}
 	p.plan.Duration = p.time
+	if math.IsNaN(p.time) || math.IsInf(p.position, 0) || math.IsNaN(p.position) || p.time > longest {
+		return Plan{}, &LegError{Line: c.Legs[0].Line, Text: fmt.Sprintf("one cycle takes %.3g s, more than can be computed", p.time), Hint: "check times, distances, speeds and accelerations"}
+	}
 	if p.time <= noTime {
 		return Plan{}, &LegError{Line: c.Legs[0].Line, Text: "the duty takes no time", Hint: "give at least one leg a time or a distance"}
 	}

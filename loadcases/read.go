@@ -138,8 +138,8 @@ func (w *walker) syntax(err error) {
 
 func syntaxHint(message string, lines []string, line int) string {
 	switch {
-	case strings.Contains(message, "tab"):
-		return "indent with spaces"
+	case strings.Contains(message, "tab ") || line >= 1 && line <= len(lines) && strings.HasPrefix(strings.TrimLeft(lines[line-1], " "), "\t"):
+		return "indent with spaces, not with tabs"
 	case strings.Contains(message, "mapping values are not allowed"):
 		return "check the indent, and put a space after each colon"
 	case strings.Contains(message, "depth"):

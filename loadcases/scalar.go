@@ -142,9 +142,14 @@ func (w *walker) unreadable(n *yaml.Node, name string, err error) {
 	w.faultAt(line, column, fmt.Sprintf("%s is %s: %s", name, quote(n.Value), pe.Reason), pe.Hint)
 }
 
+// hugest is the largest size of any SI value in a case.
+const hugest = 1e12
+
 // inside checks a quantity against the entry's bounds.
 func (w *walker) inside(n *yaml.Node, e *entry, x float64) bool {
 	switch {
+	case math.Abs(x) > hugest:
+		w.fault(n, fmt.Sprintf("%s is %s, larger than any such machine", e.name, quote(n.Value)), "check the unit")
 	case x < e.low && e.low == 0:
 		w.fault(n, fmt.Sprintf("%s is %s, and it must not be negative", e.name, quote(n.Value)), negativeHint(e.name))
 	case e.above && x <= e.low:

@@ -98,7 +98,7 @@ const (
 var tree = sync.OnceValue(func() []entry {
 	return []entry{
 		text("title", "what the case is called; the file's name without it"),
-		group("mechanism", "the machine: exactly one of the kinds below", mechanisms()...).need(),
+		group("mechanism", "exactly one of wheels, arm, hoist, turntable, belt, screw, shaft", mechanisms()...).need(),
 		group("conditions", "what surrounds it",
 			q("air", quantity.KindTemperature, "air temperature").or("25 degC").signed().upTo(200)),
 		dutyTable(),

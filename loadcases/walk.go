@@ -143,6 +143,7 @@ func quoteless(text string) string { return strings.Trim(quote(text), "“”") 
 func (w *walker) section(n, at *yaml.Node, entries []entry, path string) *section {
 	s := &section{path: path, at: at, values: map[string]*value{}, failed: map[string]bool{}}
 	if w.refused(n) {
+		s.failed["itself"] = true
 		return s
 	}
 	if n.Kind == yaml.ScalarNode && n.Tag == "!!null" {
@@ -151,6 +152,7 @@ func (w *walker) section(n, at *yaml.Node, entries []entry, path string) *sectio
 	}
 	if n.Kind != yaml.MappingNode {
 		w.fault(n, fmt.Sprintf("%s is %s, and keys with values were expected", place(path), shape(n)), "one of "+strings.Join(names(entries), ", "))
+		s.failed["itself"] = true
 		return s
 	}
 	first := map[string]*yaml.Node{}
