@@ -95,6 +95,7 @@ func legKeys() []struct {
 func (b *builder) leg(s *section, i int, d legDefaults) Leg {
 	leg := Leg{Name: s.text("name"), Line: s.at.Line, Acceleration: s.numOr("acceleration", d.acceleration),
 		Incline: s.numOr("incline", d.incline), InclineText: d.inclineText, Payload: s.numOr("payload", d.payload), Torque: s.num("torque")}
+	leg.OwnPayload, leg.OwnAcceleration, leg.OwnIncline = s.has("payload"), s.has("acceleration"), s.has("incline")
 	if leg.Name == "" {
 		leg.Name = fmt.Sprintf("leg %d", i+1)
 	}

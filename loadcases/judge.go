@@ -66,9 +66,6 @@ func (j *judge) mechanism() {
 		if m.RollingResistance > gripLike {
 			j.say(0, "rolling resistance %.3g looks like tyre grip: the share of the weight that rolling costs lies below %.2g on any firm ground; grip goes into grip: friction", m.RollingResistance, gripLike)
 		}
-		if note := m.GripFootnote(); note != "" {
-			j.say(0, "%s", note)
-		}
 	case *Hoist:
 		j.mass(m.Mass+j.heaviest(), "load")
 		j.round("drum", m.Radius)

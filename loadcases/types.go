@@ -149,24 +149,26 @@ type Leg struct {
 	Line int
 	Kind LegKind
 
-	Speed        float64 // commanded, signed; m/s, or rad/s where the mechanism turns
-	Distance     float64 // net, positive along the leg's speed; 0 when timed
-	For          float64 // s; 0 when the leg ends on distance
-	Acceleration float64 // positive; 0 = a step without inertia torque (shaft only)
-	Incline      float64 // rad, positive uphill in the direction of travel
-	InclineText  string  // as written, with the other unit: "9° = 15.8 %"
-	Payload      float64 // kg carried in this leg
-	From, To     float64 // of a move
-	In           float64 // s, of a move
-	RampShare    float64 // share of a move's time in each ramp: 1/3, or 1/2 for triangular
-	Pivot        bool    // Speed is a yaw rate
-	StepHeight   float64 // m
-	Torque       float64 // N·m, shaft legs
-	Sense        float64 // ±1: sign of the leg's commanded speed, or of the last moving leg
-	FromOpen     bool    // a move whose From was left out: it starts where the machine stands
-	Relative     bool    // a move given by its length: To = From + By
-	By           float64 // of a Relative move, signed
-	Log          bool    // the leg replays the samples of Shaft.Log
+	Speed                                   float64 // commanded, signed; m/s, or rad/s where the mechanism turns
+	Distance                                float64 // net, positive along the leg's speed; 0 when timed
+	For                                     float64 // s; 0 when the leg ends on distance
+	Acceleration                            float64 // positive; 0 = a step without inertia torque (shaft only)
+	Incline                                 float64 // rad, positive uphill in the direction of travel
+	InclineText                             string  // as written, with the other unit: "9° = 15.8 %"
+	Payload                                 float64 // kg carried in this leg
+	From, To                                float64 // of a move
+	In                                      float64 // s, of a move
+	RampShare                               float64 // share of a move's time in each ramp: 1/3, or 1/2 for triangular
+	Pivot                                   bool    // Speed is a yaw rate
+	StepHeight                              float64 // m
+	Torque                                  float64 // N·m, shaft legs
+	Sense                                   float64 // ±1: sign of the leg's commanded speed, or of the last moving leg
+	FromOpen                                bool    // a move whose From was left out: it starts where the machine stands
+	Relative                                bool    // a move given by its length: To = From + By
+	By                                      float64 // of a Relative move, signed
+	OwnPayload, OwnAcceleration, OwnIncline bool    // stated in the leg itself, not taken over
+
+	Log bool // the leg replays the samples of Shaft.Log
 }
 
 // Motion is an instant of the machine's motion in the leg's own unit
