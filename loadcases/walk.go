@@ -45,8 +45,11 @@ func (s *section) has(name string) bool { return s != nil && s.values[name] != n
 
 // lacks reports whether none of the keys is given, not even wrongly.
 func (s *section) lacks(names ...string) bool {
+	if s != nil && s.failed["itself"] {
+		return false
+	}
 	for _, name := range names {
-		if s.has(name) || s.failed[name] {
+		if s.has(name) || s != nil && s.failed[name] {
 			return false
 		}
 	}
