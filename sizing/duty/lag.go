@@ -151,6 +151,7 @@ type mover struct {
 	bound   drive.Bound // first bound met in this leg
 	limit   float64
 	size    float64 // of the next step, s
+	steps   int
 	stuck   bool
 	failed  bool // a hold that cannot be held
 	given   bool // abandoned
@@ -160,7 +161,7 @@ func (m *mover) begin(i int) {
 	c := m.r.script.Case
 	m.li, m.leg = i, &c.Legs[i]
 	m.kappa = c.Mechanism.ShaftSpeed(m.leg) * m.d.Train.Total
-	m.tl, m.pos0, m.bound, m.stuck, m.failed, m.given = 0, m.pos, drive.NoBound, false, false, false
+	m.tl, m.steps, m.pos0, m.bound, m.stuck, m.failed, m.given = 0, 0, m.pos, drive.NoBound, false, false, false
 	m.size = math.Inf(1)
 	switch m.leg.Kind {
 	case loadcases.SpeedLeg, loadcases.StepLeg:
@@ -224,8 +225,14 @@ func (m *mover) end() {
 	}
 }
 
+// mostSteps ends a leg that creeps on for ever in ever smaller steps.
+const mostSteps = 3000
+
 // patience is the time left before the leg is given up.
 func (m *mover) patience() float64 {
+	if m.steps > mostSteps {
+		return 0
+	}
 	return abandonAfter*m.r.script.Plan.LegTime[m.li] - m.tl
 }
 

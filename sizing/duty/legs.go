@@ -7,8 +7,30 @@ import (
 	"example.org/dray/sizing/drive"
 )
 
-// small is the speed, relative to the leg's own, that counts as standing.
-const small = 1e-9
+// small is the speed, relative to the leg's own, that counts as reached; slow
+// the one that counts as standing when a bound brings the machine to a halt.
+const (
+	small = 1e-9
+	slow  = 1e-6
+)
+
+// halt stands a machine still that a bound has all but stopped.
+func (m *mover) halt(a float64, bound drive.Bound) {
+	if bound != drive.NoBound && m.v*a < 0 && math.Abs(m.v) < slow*m.scale() {
+		m.v = 0
+	}
+}
+
+// scale is the leg's own speed.
+func (m *mover) scale() float64 {
+	if m.leg.Kind == loadcases.MoveLeg {
+		return math.Abs(m.to-m.pos0) / m.leg.In
+	}
+	if m.leg.Speed != 0 {
+		return math.Abs(m.leg.Speed)
+	}
+	return math.Max(math.Abs(m.r.firstSpeed()), 1e-3)
+}
 
 // speedLeg ramps towards the leg's speed and runs until its time or its net
 // distance is done.
@@ -63,6 +85,7 @@ func (m *mover) toward(target, left float64, byDistance bool) {
 		m.v = goal
 	}
 	a, bound := m.accelerate(m.v, m.pos, want)
+	m.halt(a, bound)
 	if m.v == 0 && want*m.dir >= 0 && a*m.dir <= 0 && bound != drive.NoBound {
 		m.standStuck(bound, left)
 		return
@@ -220,6 +243,7 @@ func (m *mover) commit(h, a float64, bound drive.Bound, p, q glimpse) {
 // interval closes three samples into an interval: heat, then clock.
 func (m *mover) interval(first int, h float64, kind Kind, bound drive.Bound) {
 	t := &m.r.trace
+	m.steps++
 	t.Intervals = append(t.Intervals, Interval{First: first, Time: h, Leg: m.li, Kind: kind})
 	if !m.r.lag.frozen {
 		m.warm(first, h, kind, bound)

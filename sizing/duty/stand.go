@@ -159,6 +159,7 @@ func (m *mover) move() {
 		speed := m.v * m.way
 		want, goal, h := m.command(speed, rest, rate, top, far)
 		a, bound := m.accelerate(m.v, m.pos, want*m.way)
+		m.halt(a, bound)
 		if m.v == 0 && a*m.way <= 0 && bound != drive.NoBound {
 			m.standStuck(bound, left)
 			continue
