@@ -51,7 +51,7 @@ func (s *sim) cycle(y []float64, limit float64) *run {
 	r.stored = s.stored(y) - before
 	r.charge, r.drain = y[yCharge], y[yDrain]
 	r.taken, r.heat, r.work = y[yTaken], y[yHeat], y[yWork]
-	r.rms = math.Sqrt(y[ySquare] / t)
+	r.rms = math.Sqrt(y[yHeatSquare] / t)
 	r.meanBus, r.rmsBus = y[yCharge]/t, math.Sqrt(y[ySquareBus]/t)
 	r.meanW = y[yWinding] / t
 	r.endW, r.endH = y[yW], y[yH]
@@ -69,7 +69,7 @@ func (s *sim) stored(y []float64) float64 {
 
 // leg marches one leg, until end at the latest, and returns the time reached.
 func (s *sim) leg(l *leg, t, end float64, y []float64) float64 {
-	s.l, s.t0 = l, t
+	s.l, s.t0, s.lag, s.last = l, t, 0, t
 	s.st.h = 1e-4
 	x0 := y[yX]
 	stop := math.Inf(1)
@@ -112,8 +112,11 @@ func (s *sim) leg(l *leg, t, end float64, y []float64) float64 {
 	}
 	var scratch [yDim]float64
 	s.rates(t, y, scratch[:])
-	behind := s.mode == stuck || s.mode == seek || s.c.capped
-	s.run.legs = append(s.run.legs, legRun{start: s.t0, time: t - s.t0, end: s.look(t, y), reached: y[yV], behind: behind})
+	done := legRun{start: s.t0, time: t - s.t0, end: s.look(t, y), reached: y[yV], behind: s.lag > 0.02*(t-s.t0) || s.lag > 0.02}
+	if l.kind == move {
+		done.end = s.mid
+	}
+	s.run.legs = append(s.run.legs, done)
 	return t
 }
 
@@ -257,6 +260,13 @@ func (s *sim) watch(t float64, y []float64) {
 		r.peakBus = s.c.ib
 	}
 	r.lowest = math.Min(r.lowest, s.c.bus)
+	if s.mode == stuck || s.mode == seek && math.Abs(s.acc) < 0.99*s.l.acceleration {
+		s.lag += t - s.last
+	}
+	s.last = t
+	if s.l.kind == move && t <= s.t0+s.l.time*2/3 {
+		s.mid = s.look(t, y)
+	}
 }
 
 // look is the state at a moment.

@@ -71,7 +71,7 @@ type legRun struct {
 	start, time float64
 	end         instant
 	reached     float64
-	behind      bool // an element forbade following at the end of the leg
+	behind      bool // something forbade following during the leg
 }
 
 // run is one cycle (or one operating time) as driven.
@@ -115,6 +115,9 @@ type sim struct {
 	iWnt float64 // current asked for at the last evaluation
 	out  float64 // torque at the gear train's output, last evaluation
 	run  *run
+	lag  float64 // s of this leg in which something kept it from accelerating as commanded
+	last float64 // time of the last accepted step
+	mid  instant // at the end of a move's constant-speed part
 	base float64 // charge drained before this cycle, C
 }
 

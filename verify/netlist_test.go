@@ -285,7 +285,7 @@ func (n *netlist) heats() {
 	if p.Peukert > 1 {
 		drain = fmt.Sprintf("(v(ib) > %.12g ? v(ib)*pow(v(ib)/%.12g, %.12g) : v(ib))", p.HourCurrent, p.HourCurrent, p.Peukert-1)
 	}
-	for _, c := range [][2]string{{"q2", "i(Vsense)*i(Vsense)"}, {"qb", "v(ib)"}, {"qb2", "v(ib)*v(ib)"}, {"qd", drain}, {"qw", "v(tw)"}} {
+	for _, c := range [][2]string{{"q2", "v(sq)"}, {"qb", "v(ib)"}, {"qb2", "v(ib)*v(ib)"}, {"qd", drain}, {"qw", "v(tw)"}} {
 		n.add("C%s %s 0 1 IC=0", c[0], c[0])
 		n.add("B%s 0 %s I = %s", c[0], c[0], c[1])
 	}
