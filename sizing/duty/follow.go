@@ -31,6 +31,7 @@ type step struct {
 	demand   float64 // k·I halfway, for the ripple
 	omega    float64 // motor speed halfway
 	phase    int
+	kept     bool // from a march: the ripple is in the square already
 }
 
 // NewRunner makes a runner for a script.
@@ -103,7 +104,7 @@ func (r *Runner) square(s *step, x heat.State) float64 {
 	d := r.d
 	k := d.Machine.K(x.Housing)
 	sq := s.square / (k * k)
-	if d.Machine.Inductance > 0 && d.Supply.Frequency > 0 {
+	if !s.kept && d.Machine.Inductance > 0 && d.Supply.Frequency > 0 {
 		w := d.Machine.R(x.Winding)
 		p := d.Supply.At(s.demand/k, k*s.omega, w)
 		sq += d.Supply.RippleSquare(p.Bus, p.Duty, w, d.Machine.Inductance)
@@ -113,10 +114,15 @@ func (r *Runner) square(s *step, x heat.State) float64 {
 
 // cycle is the map of one followed cycle, cut off at limit seconds.
 func (r *Runner) cycle(x heat.State, limit float64) (heat.State, heat.Matrix) {
+	return r.through(r.steps, x, limit)
+}
+
+// through carries a state over heat steps, cut off at limit seconds.
+func (r *Runner) through(steps []step, x heat.State, limit float64) (heat.State, heat.Matrix) {
 	tangent := heat.Identity()
 	b := &r.d.Body
-	for i := range r.steps {
-		s := &r.steps[i]
+	for i := range steps {
+		s := &steps[i]
 		h := math.Min(s.time, limit)
 		if h <= 0 {
 			break
@@ -238,7 +244,7 @@ func (r *Runner) fill(res *Result) {
 	res.WindingPeak, res.HousingPeak, res.PeakAt, res.HousingAt = w.winding, w.housing, w.windingAt, w.housingAt
 	res.WindingMean = w.meanWinding / w.time
 	if rest := r.cutShort(); rest >= 0 {
-		r.watchPart(res, x, rest)
+		r.watchPart(res, r.steps, x, rest)
 	}
 }
 
@@ -286,14 +292,14 @@ func (r *Runner) cutShort() float64 {
 }
 
 // watchPart lets the cut-off cycle behind the last whole one count for the peaks.
-func (r *Runner) watchPart(res *Result, x heat.State, rest float64) {
+func (r *Runner) watchPart(res *Result, steps []step, x heat.State, rest float64) {
 	if rest == 0 { // no whole cycle: the part starts where the "hottest cycle" does
 		x = res.Start
 		rest = float64(r.script.Case.OperatingTime)
 	}
 	w := watch{body: &r.d.Body, winding: x.Winding, housing: x.Housing}
-	for i := range r.steps {
-		s := &r.steps[i]
+	for i := range steps {
+		s := &steps[i]
 		h := math.Min(s.time, rest)
 		if h <= 0 {
 			break

@@ -12,6 +12,9 @@ import (
 type lagger struct {
 	entry  float64 // speed the cycle begins with
 	frozen bool    // temperatures stand still
+	light  bool    // a pass for the temperatures only: no bus, no traction
+	lines  []lines // per leg
+	steps  []step  // of the cycle last kept
 }
 
 // abandonAfter is how many times its commanded time a leg may last.
@@ -23,20 +26,95 @@ func (r *Runner) runLagging() Result {
 	if r.replays() {
 		return r.clipped()
 	}
-	r.lag = lagger{entry: r.firstSpeed(), frozen: !r.d.Heated}
-	air := heat.State{Winding: r.d.Body.Air, Housing: r.d.Body.Air}
-	r.march(air, math.Inf(1)) // tells the period, and the speed to begin with
+	r.lag = lagger{entry: r.firstSpeed(), frozen: !r.d.Heated, lines: r.lag.lines[:0], steps: r.lag.steps[:0]}
+	for i := range r.script.Case.Legs {
+		r.lag.lines = append(r.lag.lines, r.linesOf(i))
+	}
 	if r.lag.frozen {
-		res := r.settle(r.march, r.trace.Time)
+		res := r.settle(r.march, 1)
 		r.remarch(res.Start)
 		return r.lagResult(res)
 	}
-	res := r.settle(r.march, r.trace.Time)
-	if res.Runaway {
-		r.lag.frozen = true
-	}
+	res := r.settleLagging()
+	r.lag.frozen = res.Runaway
+	r.lag.light = false
 	r.remarch(res.Start)
 	return r.lagResult(res)
+}
+
+// outer is how often the currents of a lagging cycle are found anew.
+const outer = 8
+
+// settleLagging finds the hottest cycle of a lagging duty. A march is dear, so
+// the currents of one are kept while the heat room looks for the state they
+// lead to, and found anew there, until the two agree. For a duty without end
+// that is the march's own periodic state. For an operating time it takes the
+// hottest cycle's currents for all cycles; where the speed is nearly reached,
+// so that the candidate may pass, the marches themselves are repeated instead.
+func (r *Runner) settleLagging() Result {
+	r.lag.light = true
+	x := heat.State{Winding: r.d.Body.Air, Housing: r.d.Body.Air}
+	r.march(x, math.Inf(1))
+	var res Result
+	for range outer {
+		r.keep()
+		res = r.settle(r.keptCycle, r.trace.Time)
+		if res.Runaway {
+			if !r.coolable(&x) {
+				return res
+			}
+		} else if math.Abs(res.Start.Winding-x.Winding) < 0.02 && math.Abs(res.Start.Housing-x.Housing) < 0.02 {
+			break
+		} else {
+			x = res.Start
+		}
+		r.march(x, math.Inf(1))
+	}
+	if r.script.Case.OperatingTime > 0 && !res.Runaway && r.nearly() {
+		return r.settle(r.march, r.trace.Time)
+	}
+	return res
+}
+
+// coolable moves the guess of a state towards the limit after a runaway at a
+// cooler one: a stalled motor draws less as it warms. It is false once the
+// guess stands at the heat room's end.
+func (r *Runner) coolable(x *heat.State) bool {
+	if x.Winding >= heat.Runaway-1 {
+		return false
+	}
+	x.Winding = math.Min(heat.Runaway-0.5, x.Winding+100)
+	x.Housing = math.Min(x.Winding, x.Housing+50)
+	return true
+}
+
+// nearly reports whether every leg comes close enough to its command to pass.
+func (r *Runner) nearly() bool {
+	for i := range r.trace.Legs {
+		if r.trace.Legs[i].Shortfall > 1.2*r.script.Case.Wants.SpeedTolerance {
+			return false
+		}
+	}
+	return true
+}
+
+// keptCycle is the map of the cycle last kept.
+func (r *Runner) keptCycle(x heat.State, limit float64) (heat.State, heat.Matrix) {
+	return r.through(r.lag.steps, x, limit)
+}
+
+// keep turns the marched cycle into heat steps: k·I is kept where the torque
+// sets the current, and the current itself where a bound does.
+func (r *Runner) keep() {
+	t := &r.trace
+	r.lag.steps = r.lag.steps[:0]
+	for i := range t.Intervals {
+		iv := &t.Intervals[i]
+		mid := &t.Samples[iv.First+1]
+		k := r.d.Machine.K(mid.Housing)
+		s := step{time: iv.Time, square: t.MeanSquare(iv) * k * k, friction: r.d.Machine.Friction * math.Abs(mid.Omega), kept: true}
+		r.lag.steps = append(r.lag.steps, s)
+	}
 }
 
 // remarch repeats the hottest cycle until the speed it begins with is the one
@@ -103,6 +181,11 @@ func (r *Runner) lagResult(res Result) Result {
 	}
 	res.WindingPeak, res.HousingPeak, res.PeakAt, res.HousingAt = w.winding, w.housing, w.windingAt, w.housingAt
 	res.WindingMean = w.meanWinding / w.time
+	if rest := r.cutShort(); rest >= 0 {
+		r.keep()
+		last := &t.Samples[len(t.Samples)-1]
+		r.watchPart(&res, r.lag.steps, heat.State{Winding: last.Winding, Housing: last.Housing}, rest)
+	}
 	return res
 }
 
@@ -150,6 +233,7 @@ type mover struct {
 	tangent heat.Matrix
 	bound   drive.Bound // first bound met in this leg
 	limit   float64
+	lines   *lines
 	size    float64 // of the next step, s
 	steps   int
 	stuck   bool
@@ -163,6 +247,7 @@ func (m *mover) begin(i int) {
 	m.kappa = c.Mechanism.ShaftSpeed(m.leg) * m.d.Train.Total
 	m.tl, m.steps, m.pos0, m.bound, m.stuck, m.failed, m.given = 0, 0, m.pos, drive.NoBound, false, false, false
 	m.size = math.Inf(1)
+	m.lines = &m.r.lag.lines[i]
 	switch m.leg.Kind {
 	case loadcases.SpeedLeg, loadcases.StepLeg:
 		m.way = math.Copysign(1, m.leg.Speed)
@@ -268,9 +353,16 @@ func (m *mover) current(v, pos, a, dir, k float64) float64 {
 
 // demand is k·I for an acceleration.
 func (m *mover) demand(v, pos, a, dir float64) float64 {
-	torque := m.r.script.Case.Mechanism.Torque(m.leg, loadcases.Motion{Position: pos, Speed: v, Acceleration: a, Direction: dir, Time: m.tl})
-	motor, _ := m.d.Train.Inward(torque, dir)
+	motor, _ := m.d.Train.Inward(m.load(v, pos, a, dir), dir)
 	return motor + m.d.Machine.Inertia*a*m.kappa + m.d.Machine.Friction*dir
+}
+
+// load is the torque at the load shaft.
+func (m *mover) load(v, pos, a, dir float64) float64 {
+	if l := m.lines.of(dir); l.straight {
+		return l.torque + l.slope*a
+	}
+	return m.r.script.Case.Mechanism.Torque(m.leg, loadcases.Motion{Position: pos, Speed: v, Acceleration: a, Direction: dir, Time: m.tl})
 }
 
 // solve finds the acceleration that asks for a given k·I. The demand is
@@ -299,7 +391,7 @@ func (m *mover) solve(v, pos, guess, dir, want float64) float64 {
 // grip cuts an acceleration to what the ground allows.
 func (m *mover) grip(v, pos, a, dir float64, bound drive.Bound) (float64, drive.Bound) {
 	g, ok := m.r.script.Case.Mechanism.(loadcases.Gripping)
-	if !ok {
+	if l := m.lines.of(dir); !ok || math.Abs(a) <= l.gripsTo {
 		return a, bound
 	}
 	over := func(a float64) float64 {

@@ -253,6 +253,9 @@ func (m *mover) interval(first int, h float64, kind Kind, bound drive.Bound) {
 }
 
 func (m *mover) sample(at, v, pos, a float64, bound drive.Bound, kind loadcases.PhaseKind) Sample {
+	if m.r.lag.light {
+		return m.lightSample(at, v, pos, a, bound, kind)
+	}
 	l := m.r.script.sample(m.leg, kind, loadcases.Motion{Position: pos, Speed: v, Acceleration: a, Direction: m.sense(v), Time: m.tl})
 	s := Sample{Time: at, Speed: v, Omega: v * m.kappa, Winding: m.heat.Winding, Housing: m.heat.Housing,
 		Radial: l.radial, Need: l.need, Hold: l.hold, Leg: m.li, Powered: kind != loadcases.Resting, Bound: bound}
@@ -262,5 +265,24 @@ func (m *mover) sample(at, v, pos, a float64, bound drive.Bound, kind loadcases.
 		_, s.Output = m.d.Train.Inward(l.torque, l.sense)
 	}
 	m.d.electric(&s)
+	return s
+}
+
+// lightSample fills only what the temperatures ask for.
+func (m *mover) lightSample(at, v, pos, a float64, bound drive.Bound, kind loadcases.PhaseKind) Sample {
+	s := Sample{Time: at, Omega: v * m.kappa, Winding: m.heat.Winding, Housing: m.heat.Housing,
+		Leg: m.li, Powered: kind != loadcases.Resting, Bound: bound}
+	switch kind {
+	case loadcases.Moving:
+		s.Demand = m.demand(v, pos, a, m.sense(v))
+	case loadcases.Holding:
+		s.Motor, _ = m.d.Train.Held(m.r.script.Case.Mechanism.Held(m.leg, pos))
+		s.Demand = s.Motor
+	}
+	if kind == loadcases.Holding || (m.d.Machine.Inductance > 0 && m.d.Supply.Frequency > 0) {
+		m.d.electric(&s)
+		return s
+	}
+	s.Current = s.Demand / m.d.Machine.K(s.Housing)
 	return s
 }

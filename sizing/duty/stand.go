@@ -27,7 +27,7 @@ func (m *mover) warm(first int, h float64, kind Kind, bound drive.Bound) {
 	s := t.Samples[first : first+3]
 	s[1].Winding, s[1].Housing = (m.heat.Winding+y.Winding)/2, (m.heat.Housing+y.Housing)/2
 	s[2].Winding, s[2].Housing = y.Winding, y.Housing
-	if kind != Resting && !m.stuck {
+	if kind != Resting && !m.stuck && !m.r.lag.light {
 		m.d.electric(&s[1])
 		m.d.electric(&s[2])
 	}

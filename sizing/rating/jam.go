@@ -132,7 +132,7 @@ type jamState struct {
 	lumps       lumps
 }
 
-// march runs the time, each step a hundredth of the time gone by, until
+// march runs the time, each step a twenty-fifth of the time gone by, until
 // nothing is left that could happen.
 func (j *Jam) march(r *JamResult) {
 	s := jamState{tw: j.Winding, th: j.Housing, memory: j.Warm}
@@ -147,7 +147,7 @@ func (j *Jam) march(r *JamResult) {
 	}
 	for s.t < Horizon && s.tw < tooHot && !r.over(j) {
 		before := s
-		j.step(&s, math.Min(1e-4+s.t/100, Horizon-s.t))
+		j.step(&s, math.Min(1e-4+s.t/25, Horizon-s.t))
 		r.cross(j, &before, &s)
 	}
 }
