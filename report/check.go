@@ -54,7 +54,7 @@ func (cs checkSections) headline() {
 		text = strings.ToUpper(c.Verdict.String())
 	}
 	if ch := deciding(c); ch != nil {
-		text += ": " + sentence(ch, c)
+		text += ": " + ch.Sentence(c)
 	}
 	cs.d.paragraph(text)
 	temperature := "winding peak " + cs.r.with("degC", c.WindingPeak)
@@ -115,7 +115,7 @@ func (cs checkSections) checks() {
 	}
 	for _, ch := range cs.c.Checks {
 		name := ch.Name.String()
-		if ch.Which != "" {
+		if ch.Which != "" && (ch.Name == sizing.CheckLead || ch.Name == sizing.CheckVoltageDrop) {
 			name += " (" + ch.Which + ")"
 		}
 		unit := cs.r.scale(ch.Unit, largest(ch.Value, ch.Limit))
@@ -123,7 +123,7 @@ func (cs checkSections) checks() {
 		cells = append(cells, verdictCell(ch.Verdict), gridCell{text: cs.when(ch)})
 		why := ""
 		if ch.Verdict != sizing.Holds {
-			why = sentence(&ch, cs.c)
+			why = ch.Sentence(cs.c)
 		}
 		if cs.wide() {
 			cells = append(cells, gridCell{text: ch.Basis.String()}, gridCell{text: why})
@@ -238,7 +238,7 @@ func (cs checkSections) constants() {
 			g.row(k.name, absent, "", k.basis.String(), k.note)
 			continue
 		}
-		g.row(k.name, unit.number(k.value), unit.Name, k.basis.String(), k.note)
+		g.row(k.name, unit.number(k.value), unit.Name+k.per, k.basis.String(), k.note)
 	}
 	cs.d.table(g)
 }

@@ -13,10 +13,11 @@ type constant struct {
 	kind  quantity.Kind
 	basis quantity.Basis
 	note  string
+	per   string // behind the unit: "/K"
 }
 
 func figureOf[Q ~float64](key, name string, kind quantity.Kind, f quantity.Figure[Q]) constant {
-	return constant{key, name, float64(f.Value), kind, f.Basis, f.Note}
+	return constant{key: key, name: name, value: float64(f.Value), kind: kind, basis: f.Basis, note: f.Note}
 }
 
 // constants lists the figures of the candidate's parts in reading order:
@@ -24,15 +25,17 @@ func figureOf[Q ~float64](key, name string, kind quantity.Kind, f quantity.Figur
 func constants(c *sizing.Candidate) []constant {
 	var out []constant
 	if m := c.Motor; m != nil {
+		magnet := figureOf("magnet_per_K", "flux change", quantity.KindFraction, m.Magnet)
+		magnet.per = "/K"
 		out = append(out,
 			figureOf("nominal_voltage_V", "nominal voltage", quantity.KindVoltage, m.NominalVoltage),
 			figureOf("resistance_ohm", "winding resistance", quantity.KindResistance, m.Resistance),
 			figureOf("k_Vs_per_rad", "motor constant k", quantity.KindMotorConstant, m.Constant),
 			figureOf("no_load_current_A", "no-load current", quantity.KindCurrent, m.NoLoadCurrent),
 			figureOf("inductance_H", "inductance", quantity.KindInductance, m.Inductance),
-			constant{"reference_temp_degC", "reference temperature", float64(m.ReferenceTemp), quantity.KindTemperature, quantity.Assumed,
-				"temperature at which the constants hold"},
-			figureOf("magnet_per_K", "flux change per kelvin", quantity.KindFraction, m.Magnet),
+			constant{key: "reference_temp_degC", name: "reference temperature", value: float64(m.ReferenceTemp),
+				kind: quantity.KindTemperature, basis: quantity.Assumed, note: "temperature at which the constants hold"},
+			magnet,
 			figureOf("rotor_inertia_kgm2", "rotor inertia", quantity.KindInertia, m.RotorInertia),
 		)
 		out = append(out, trainConstants(c)...)
@@ -78,7 +81,7 @@ func trainConstants(c *sizing.Candidate) []constant {
 	}
 	if c.Stage != nil {
 		out = append(out,
-			constant{"stage_efficiency", "further stage efficiency", c.Stage.Efficiency, quantity.KindFraction, c.Stage.Basis, ""})
+			constant{key: "stage_efficiency", name: "further stage efficiency", value: c.Stage.Efficiency, kind: quantity.KindFraction, basis: c.Stage.Basis})
 	}
 	return out
 }

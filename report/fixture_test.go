@@ -103,7 +103,7 @@ func fixtureField() *sizing.Field {
 	weak.Checks, weak.FirstFailure, weak.Score = fixtureChecks(-0.23, sizing.Fails), int(sizing.CheckFuse), nan()
 	hot := fixtureCandidate(5, "gm20-100", sizing.Fails)
 	hot.ThermalRunaway, hot.ThermalMargin, hot.WindingPeak, hot.WindingMean, hot.HousingPeak = true, nan(), nan(), nan(), nan()
-	hot.Checks = append([]sizing.Check{{Name: sizing.CheckWinding, Value: nan(), Limit: 120, Unit: "degC", Margin: math.Inf(-1), Verdict: sizing.Fails, At: nan(), Leg: -1, Window: nan(), Extra: nan()}}, hot.Checks...)
+	hot.Checks = append([]sizing.Check{{Name: sizing.CheckWinding, Value: nan(), Limit: 120, Unit: "degC", Margin: math.Inf(-1), Verdict: sizing.Fails, At: nan(), Leg: -1, Window: nan(), Extra: nan(), Which: "runaway"}}, hot.Checks...)
 	hot.FirstFailure, hot.Score = int(sizing.CheckWinding), nan()
 	return &sizing.Field{
 		Title: "Tray cart, east glasshouse",

@@ -30,6 +30,7 @@ type column struct {
 	right bool
 	fit   fit
 	min   int // characters a wrap or shorten column keeps
+	roomy int // characters it should have to read well; 0 is min
 }
 
 // gridCell is one cell of a grid.
@@ -91,13 +92,13 @@ func total(widths []int) int {
 	return sum
 }
 
-// fits reports whether the grid can stand in width with no number cut and at
-// least roomy characters left of each text that may be shortened.
-func (g *grid) fits(width, roomy int) bool {
+// fits reports whether the grid can stand in width with no number cut and every
+// text column as wide as it should be to read well.
+func (g *grid) fits(width int) bool {
 	widths := g.natural()
 	for i, c := range g.columns {
 		if c.fit != rigid {
-			widths[i] = min(widths[i], roomy)
+			widths[i] = min(widths[i], max(c.min, c.roomy))
 		}
 	}
 	return total(widths) <= width

@@ -233,7 +233,7 @@ func checksJSON(c *sizing.Candidate) []jsonCheck {
 		out[i] = jsonCheck{
 			Name: ch.Name.String(), Value: number(ch.Value), Limit: number(ch.Limit), Unit: ch.Unit,
 			Margin: number(ch.Margin), Verdict: ch.Verdict.String(), At: number(ch.At), Leg: optional(legName(c, ch.Leg)),
-			Window: number(ch.Window), Which: optional(ch.Which), Basis: ch.Basis.String(), Why: sentence(&ch, c),
+			Window: number(ch.Window), Which: optional(ch.Which), Basis: ch.Basis.String(), Why: ch.Sentence(c),
 		}
 	}
 	return out

@@ -1,8 +1,11 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -90,10 +93,7 @@ type rankTable struct {
 	marks   map[string]int // special footnote → its index
 }
 
-const (
-	mostNotes = 12 // special footnotes a short table prints
-	roomyID   = 40 // characters an id should have before a column is given up for it
-)
+const mostNotes = 12 // special footnotes a short table prints
 
 // collectNotes parts footnotes that hold for all from those that need a mark.
 func (t *rankTable) collectNotes() {
@@ -125,8 +125,9 @@ func (t *rankTable) collectNotes() {
 func (t *rankTable) build() *grid {
 	for _, set := range []columnSet{
 		{failure: true, extra: true, price: t.anyPrice(), stage: t.anyStage()},
-		{failure: true, extra: true},
-		{failure: true, price: t.anyPrice()},
+		{extra: true, price: t.anyPrice(), stage: t.anyStage()},
+		{extra: true, price: t.anyPrice()},
+		{extra: true},
 		{failure: true},
 	} {
 		if t.style.Format == MD {
@@ -135,7 +136,7 @@ func (t *rankTable) build() *grid {
 		if set.extra && t.style.width() < wideFrom {
 			continue
 		}
-		if g := t.grid(set); g.fits(t.style.width(), roomyID) {
+		if g := t.grid(set); g.fits(t.style.width()) {
 			return g
 		}
 	}
@@ -146,7 +147,7 @@ type columnSet struct{ failure, extra, price, stage bool }
 
 func (t *rankTable) grid(set columnSet) *grid {
 	g := &grid{columns: []column{
-		{head: "#", right: true}, {head: "candidate", fit: shorten, min: 20}, {head: "verdict"},
+		{head: "#", right: true}, {head: "candidate", fit: shorten, min: 20, roomy: 40}, {head: "verdict"},
 		{head: "thermal\nmargin\n%", right: true}, {head: "battery\nmean\nA", right: true}, {head: "runtime\nh", right: true},
 	}}
 	if set.extra {
@@ -166,7 +167,7 @@ func (t *rankTable) grid(set columnSet) *grid {
 		g.columns = append(g.columns, column{head: "note", fit: shorten, min: 4})
 	}
 	if set.failure {
-		g.columns = append(g.columns, column{head: "first failure"})
+		g.columns = append(g.columns, column{head: "first failure", fit: wrap, min: 20, roomy: 26})
 	}
 	if t.style.Format == MD {
 		for i := range g.columns {
@@ -212,11 +213,11 @@ func (t *rankTable) line(g *grid, c *sizing.Candidate, set columnSet) {
 		cells = append(cells, cellsOf(t.marksOf(c))...)
 	}
 	if set.failure {
-		cells = append(cells, cellsOf(shortFailure(c))...)
+		cells = append(cells, cellsOf(failure(c))...)
 	}
 	g.add(cells)
 	if !set.failure && groupOf(c) != passing {
-		g.remark(longFailure(c))
+		g.remark(failure(c))
 	}
 }
 
@@ -254,7 +255,10 @@ func (t *rankTable) legend(d *document) {
 	w := t.field.Weights
 	d.paragraph(fmt.Sprintf("order: passing, unknown, failing; passing by thermal margin × %s, battery mean current × %s, runtime × %s, ties by id; "+
 		"failing by their worst margin", figure(w.ThermalMargin), figure(w.Current), figure(w.Runtime)))
-	if t.any(func(c *sizing.Candidate) bool { return approximate(c) }) {
+	if text := tightIn(t.field); text != "" {
+		d.paragraph(text)
+	}
+	if t.any(approximate) {
 		d.paragraph("≈ the thermal data behind this margin are estimated or assumed")
 	}
 	d.notes(t.special)
@@ -277,6 +281,31 @@ func counted(f *sizing.Field) string {
 		}
 	}
 	return strings.TrimSuffix(text, ",")
+}
+
+// tightIn names the checks that leave passing candidates little, most often first.
+func tightIn(f *sizing.Field) string {
+	counts := map[sizing.CheckName]int{}
+	for i := range f.Candidates {
+		if groupOf(&f.Candidates[i]) != passing {
+			continue
+		}
+		for _, ch := range f.Candidates[i].Checks {
+			if ch.Verdict == sizing.Tight {
+				counts[ch.Name]++
+			}
+		}
+	}
+	names := slices.Sorted(maps.Keys(counts))
+	slices.SortStableFunc(names, func(a, b sizing.CheckName) int { return cmp.Compare(counts[b], counts[a]) })
+	parts := make([]string, len(names))
+	for i, name := range names {
+		parts[i] = fmt.Sprintf("%s (%d)", name, counts[name])
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return "tight among the passing: " + strings.Join(parts, ", ")
 }
 
 // approximate reports a thermal margin that rests on size or convention.
@@ -320,29 +349,13 @@ func firstFailure(c *sizing.Candidate) *sizing.Check {
 	return nil
 }
 
-// shortFailure names the failed check and its margin: "gear torque peak -23 %".
-func shortFailure(c *sizing.Candidate) string {
-	if ch := firstFailure(c); ch != nil {
-		if ch.Name == sizing.CheckWinding && c.ThermalRunaway {
-			return ch.Name.String() + ": runaway"
-		}
-		if math.IsNaN(ch.Margin) || math.IsInf(ch.Margin, 0) {
-			return ch.Name.String()
-		}
-		return ch.Name.String() + " " + percentOf(ch.Margin)
-	}
-	if c.Verdict == sizing.Uncertain {
-		return "winding unknown"
-	}
-	return failureName(c)
-}
-
-// longFailure is the sentence for a line of its own.
-func longFailure(c *sizing.Candidate) string {
-	if why := whyNot(c); why != "" {
+// failure says what the candidate fails first and by how much, or what keeps
+// it from being judged.
+func failure(c *sizing.Candidate) string {
+	if why := c.WhyNot(); why != "" {
 		return why
 	}
-	return shortFailure(c)
+	return failureName(c)
 }
 
 func legName(c *sizing.Candidate, leg int) string {
