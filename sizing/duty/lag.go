@@ -56,14 +56,18 @@ func (r *Runner) settleLagging() Result {
 	x := heat.State{Winding: r.d.Body.Air, Housing: r.d.Body.Air}
 	r.march(x, math.Inf(1))
 	var res Result
+	agreed := 0.02 // K
 	for range outer {
 		r.keep()
+		if !r.nearly() {
+			agreed = 0.1
+		}
 		res = r.settle(r.keptCycle, r.trace.Time)
 		if res.Runaway {
 			if !r.coolable(&x) {
 				return res
 			}
-		} else if math.Abs(res.Start.Winding-x.Winding) < 0.02 && math.Abs(res.Start.Housing-x.Housing) < 0.02 {
+		} else if math.Abs(res.Start.Winding-x.Winding) < agreed && math.Abs(res.Start.Housing-x.Housing) < agreed {
 			break
 		} else {
 			x = res.Start
@@ -107,14 +111,28 @@ func (r *Runner) keptCycle(x heat.State, limit float64) (heat.State, heat.Matrix
 // sets the current, and the current itself where a bound does.
 func (r *Runner) keep() {
 	t := &r.trace
+	b := &r.d.Body
+	short := b.WindingToHousing * b.WindingCapacity / 50
 	r.lag.steps = r.lag.steps[:0]
 	for i := range t.Intervals {
 		iv := &t.Intervals[i]
 		mid := &t.Samples[iv.First+1]
 		k := r.d.Machine.K(mid.Housing)
 		s := step{time: iv.Time, square: t.MeanSquare(iv) * k * k, friction: r.d.Machine.Friction * math.Abs(mid.Omega), kept: true}
+		if n := len(r.lag.steps); n > 0 && r.lag.steps[n-1].time+s.time < short {
+			r.lag.steps[n-1].join(&s)
+			continue
+		}
 		r.lag.steps = append(r.lag.steps, s)
 	}
+}
+
+// join lengthens a step by another, both far shorter than the winding's memory.
+func (s *step) join(o *step) {
+	t := s.time + o.time
+	s.square = (s.square*s.time + o.square*o.time) / t
+	s.friction = (s.friction*s.time + o.friction*o.time) / t
+	s.time = t
 }
 
 // remarch repeats the hottest cycle until the speed it begins with is the one

@@ -14,6 +14,10 @@ const (
 	slow  = 1e-6
 )
 
+// tolerance is the disagreement of a step with its two halves, relative to the
+// leg's speed, below which the halves are taken.
+const tolerance = 2e-4
+
 // halt stands a machine still that a bound has all but stopped.
 func (m *mover) halt(a float64, bound drive.Bound) {
 	if bound != drive.NoBound && m.v*a < 0 && math.Abs(m.v) < slow*m.scale() {
@@ -110,10 +114,9 @@ func (m *mover) step(a float64, bound drive.Bound, want float64) float64 {
 	if m.leg.Acceleration > 0 && m.leg.Kind == loadcases.SpeedLeg {
 		ramp = math.Min(ramp, math.Abs(m.leg.Speed)/m.leg.Acceleration)
 	}
-	fine := ramp / 24
+	fine := ramp / 8
 	if m.r.script.Case.Mechanism.Varies() {
-		fine = math.Min(fine, m.r.script.Plan.LegTime[m.li]/48)
-		return fine
+		return math.Min(ramp/24, m.r.script.Plan.LegTime[m.li]/48)
 	}
 	if bound != drive.NoBound {
 		return math.Min(m.size, m.calm())
@@ -139,9 +142,9 @@ func (m *mover) calm() float64 {
 // slope of a(v): exact where the torque–speed line is straight, and stable for
 // any step. The step is halved until two half steps agree with it.
 func (m *mover) advance(h, a float64, bound drive.Bound, want, goal float64, end func(pos, v float64) bool) {
-	fine := 1e-4 * math.Max(math.Abs(m.leg.Speed), math.Abs(m.v))
+	fine := tolerance * math.Max(math.Abs(m.leg.Speed), math.Abs(m.v))
 	if m.leg.Kind == loadcases.MoveLeg {
-		fine = 1e-4 * math.Abs(m.to-m.pos0) / m.leg.In
+		fine = tolerance * math.Abs(m.to-m.pos0) / m.leg.In
 	}
 	least := 1e-6 * math.Max(m.r.script.Plan.LegTime[m.li], h)
 	var p, q glimpse
