@@ -28,7 +28,7 @@ func checkDocument(f *sizing.Field, c *sizing.Candidate, s Style) *document {
 	cs.assumptions()
 	if all := distinct(c.Footnotes, f.Footnotes); len(all) > 0 {
 		d.section("notes")
-		d.notes(all)
+		d.list(all)
 	}
 	d.section("with care")
 	d.list(cautions())
@@ -115,9 +115,6 @@ func (cs checkSections) checks() {
 	}
 	for _, ch := range cs.c.Checks {
 		name := ch.Name.String()
-		if ch.Which != "" && (ch.Name == sizing.CheckLead || ch.Name == sizing.CheckVoltageDrop) {
-			name += " (" + ch.Which + ")"
-		}
 		unit := cs.r.scale(ch.Unit, largest(ch.Value, ch.Limit))
 		cells := cellsOf(name, unit.number(ch.Value), unit.number(ch.Limit), unit.Name, percent(ch.Margin))
 		cells = append(cells, verdictCell(ch.Verdict), gridCell{text: cs.when(ch)})
@@ -126,6 +123,9 @@ func (cs checkSections) checks() {
 			why = ch.Sentence(cs.c)
 		}
 		if cs.wide() {
+			if why == "" && (ch.Name == sizing.CheckLead || ch.Name == sizing.CheckVoltageDrop) {
+				why = ch.Which
+			}
 			cells = append(cells, gridCell{text: ch.Basis.String()}, gridCell{text: why})
 		}
 		g.add(cells)
@@ -136,8 +136,8 @@ func (cs checkSections) checks() {
 	cs.d.table(g)
 }
 
-// when gives the moment of a check: time, leg, and on a wide page the window
-// of an envelope check, which the current path tells too.
+// when gives the moment of a check: time and leg. The window of an envelope
+// check is told by the current path.
 func (cs checkSections) when(ch sizing.Check) string {
 	var parts []string
 	if !math.IsNaN(ch.At) {
@@ -145,9 +145,6 @@ func (cs checkSections) when(ch sizing.Check) string {
 	}
 	if name := legName(cs.c, ch.Leg); name != "" {
 		parts = append(parts, name)
-	}
-	if !math.IsNaN(ch.Window) && cs.wide() {
-		parts = append(parts, "over "+duration(ch.Window))
 	}
 	return strings.Join(parts, " ")
 }

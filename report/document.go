@@ -15,7 +15,7 @@ const (
 	paragraph                  // wrapped text
 	warning                    // marked text that must not be overlooked
 	list                       // items, one mark each
-	notes                      // numbered items
+	notes                      // items with the marks that stand beside numbers
 	table
 )
 
@@ -54,7 +54,7 @@ func (d *document) list(items []string) {
 	}
 }
 
-// notes adds items whose number in brackets is the mark other blocks use.
+// notes adds items whose place is the mark other blocks use.
 func (d *document) notes(items []string) {
 	if len(items) > 0 {
 		d.blocks = append(d.blocks, block{kind: notes, items: items})
@@ -138,8 +138,14 @@ func writeMarkdown(w io.Writer, d *document) error {
 	return err
 }
 
-// mark is the sign of the i-th footnote, counted from 0.
-func mark(i int) string { return fmt.Sprintf("[%d]", i+1) }
+// mark is the sign of the i-th footnote, counted from 0: a letter, so that many
+// stand in little room, and numbers in brackets once the letters are used up.
+func mark(i int) string {
+	if i < 26 {
+		return string(rune('a' + i))
+	}
+	return fmt.Sprintf("[%d]", i+1)
+}
 
 // escaped keeps a user's text from acting as Markdown.
 func escaped(text string) string {

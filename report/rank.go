@@ -222,11 +222,16 @@ func (t *rankTable) line(g *grid, c *sizing.Candidate, set columnSet) {
 }
 
 func (t *rankTable) marksOf(c *sizing.Candidate) string {
-	var b strings.Builder
+	var marks []int
 	for _, note := range distinct(c.Footnotes) {
 		if i, known := t.marks[note]; known {
-			b.WriteString(mark(i))
+			marks = append(marks, i)
 		}
+	}
+	slices.Sort(marks)
+	var b strings.Builder
+	for _, i := range marks {
+		b.WriteString(mark(i))
 	}
 	return b.String()
 }
