@@ -27,7 +27,7 @@ func newSim(m *machine) *sim {
 // cycle marches every leg once from the state y (which it advances), for at
 // most limit seconds (0 none).
 func (s *sim) cycle(y []float64, limit float64) *run {
-	r := &run{peakW: y[yW], peakH: y[yH], lowest: math.Inf(1), startW: y[yW], startH: y[yH]}
+	r := &run{peakW: y[yW], peakH: y[yH], lowest: math.Inf(1), terminals: math.Inf(1), startW: y[yW], startH: y[yH]}
 	s.run = r
 	for i := ySquare; i < yDim; i++ {
 		y[i] = 0
@@ -260,6 +260,9 @@ func (s *sim) watch(t float64, y []float64) {
 		r.peakBus = s.c.ib
 	}
 	r.lowest = math.Min(r.lowest, s.c.bus)
+	if v := s.c.bus + s.c.ib*s.m.Supply.Rs; v < r.terminals {
+		r.terminals, r.worstAt = v, t
+	}
 	if s.mode == stuck || s.mode == seek && math.Abs(s.acc) < 0.99*s.l.acceleration {
 		s.lag += t - s.last
 	}

@@ -11,6 +11,7 @@ type duty struct {
 	runs    int     // cycles the simulator marches to its own periodic state
 	runaway bool    // no periodic state exists
 	charge  float64 // state of charge kept (reserve)
+	cutOff  float64 // V at the pack's terminals: 1.75, 3.0, 2.5 and 1.0 V a cell, as the model states
 }
 
 const deg = math.Pi / 180
@@ -68,7 +69,7 @@ func steadyClimb() duty {
 		}}
 	m.Motor.J += 2e-6
 	m.Supply.Rs, m.Supply.Rl = wire(14, 0.6, 34), wire(16, 0.8, 34)
-	return duty{name: "steady-climb", pick: "ash-24+g20+lead-24+plain", machine: m.accelerating(0.5), runs: 8, charge: 0.15}
+	return duty{name: "steady-climb", pick: "ash-24+g20+lead-24+plain", machine: m.accelerating(0.5), runs: 8, charge: 0.15, cutOff: 21}
 }
 
 func regeneratingDescent() duty {
@@ -83,7 +84,7 @@ func regeneratingDescent() duty {
 		}}
 	m.Motor.J += 2e-6
 	m.Supply.Rs = wire(12, 1, 20)
-	return duty{name: "regenerating-descent", pick: "ash-24+g20+ion-25+plain", machine: m.accelerating(0.4), runs: 6, charge: 0.10}
+	return duty{name: "regenerating-descent", pick: "ash-24+g20+ion-25+plain", machine: m.accelerating(0.4), runs: 6, charge: 0.10, cutOff: 21}
 }
 
 func overhaulingArm() duty {
@@ -190,7 +191,7 @@ func saggingPack() duty {
 		}}
 	m.Motor.J += 2e-6
 	m.Supply.Pack.Peukert = 1.25
-	return duty{name: "sagging-pack", pick: "ash-24+g20+lead-24-old+plain", machine: m.accelerating(1.2), runs: 8, charge: 0.20}
+	return duty{name: "sagging-pack", pick: "ash-24+g20+lead-24-old+plain", machine: m.accelerating(1.2), runs: 8, charge: 0.20, cutOff: 21}
 }
 
 func furtherStage() duty {
@@ -205,7 +206,7 @@ func furtherStage() duty {
 			{name: "load", kind: rest, time: 9, payload: 20},
 		}}
 	m.Supply.Rs, m.Supply.Rl = wire(12, 0.5, 30), wire(18, 1.2, 30)
-	return duty{name: "further-stage", pick: "ash-24+g14+x1.5+ion-25+plain", machine: m.accelerating(0.6), runs: 10}
+	return duty{name: "further-stage", pick: "ash-24+g14+x1.5+ion-25+plain", machine: m.accelerating(0.6), runs: 10, cutOff: 21}
 }
 
 func burningDescent() duty {
@@ -234,7 +235,7 @@ func rippleAndListing() duty {
 			{name: "rest", kind: rest, time: 15},
 		}}
 	m.Supply.PWM = 4000
-	return duty{name: "ripple-and-listing", pick: "yew-12+hyd-12+humming", machine: m.accelerating(20), runs: 10}
+	return duty{name: "ripple-and-listing", pick: "yew-12+hyd-12+humming", machine: m.accelerating(20), runs: 10, cutOff: 10}
 }
 
 // accelerating gives every leg the duty's acceleration.

@@ -81,7 +81,7 @@ type run struct {
 	peakW, peakH, meanW         float64
 	rms, peakI                  float64
 	meanBus, rmsBus, peakBus    float64
-	lowest                      float64
+	lowest, terminals, worstAt  float64 // V, lowest at the bus and at the pack's terminals, and when
 	charge, drain               float64 // C per cycle
 	taken, heat, work           float64
 	endW, endH                  float64

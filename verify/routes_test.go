@@ -75,7 +75,8 @@ func share(t *testing.T, what string, got, want, part, floor float64) {
 	near(t, what, got, want, part*math.Max(math.Abs(want), floor))
 }
 
-// The simulator solves the same circuit by Gear's method on its own netlist.
+// The simulator solves the same circuit by Gear's method on its own netlist; the
+// engine is held against it as well.
 func TestTheSimulatorAndTheMarchAgree(t *testing.T) {
 	needSpice(t)
 	for _, d := range duties() {
@@ -96,6 +97,15 @@ func TestTheSimulatorAndTheMarchAgree(t *testing.T) {
 			list := simulate(t, n, since)
 			got := read(list, n)
 			agree(t, got, want)
+			t.Run("engine", func(t *testing.T) {
+				engine := asRun(examine(t, d.name, d.pick))
+				engine.lowest, engine.drain = got.lowest, got.drain
+				if d.machine.Total > 0 { // the simulator's last cycle, the engine's own
+					got.time = engine.time
+					got.peakW, got.peakH = want.peakW, want.peakH
+				}
+				agree(t, engine, got)
+			})
 			for i, l := range want.legs {
 				leg := &d.machine.Legs[i]
 				if leg.kind == drive && leg.distance > 0 && l.reached != 0 {
