@@ -130,7 +130,7 @@ func (cs checkSections) checks() {
 		}
 		g.add(cells)
 		if why != "" && !cs.wide() {
-			g.remark(why)
+			g.remark("↳ " + why)
 		}
 	}
 	cs.d.table(g)

@@ -139,7 +139,7 @@ func (g *grid) text(b *strings.Builder, width int, colour bool) {
 			if len(widths) > 0 && widths[0] <= 4 {
 				indent = widths[0] + gap
 			}
-			writeHanging(b, strings.Repeat(" ", indent)+"↳ ", line.remark, width)
+			writeHanging(b, strings.Repeat(" ", indent), line.remark, width)
 		default:
 			label := shortened(printable(line.label), full-5)
 			rest := max(0, full-4-utf8.RuneCountInString(label))
@@ -247,7 +247,7 @@ func (g *grid) markdown(b *strings.Builder) {
 				cells[i] = escaped(printable(c.text))
 			}
 		case line.remark != "":
-			cells[min(1, len(cells)-1)] = "↳ " + escaped(printable(line.remark))
+			cells[min(1, len(cells)-1)] = escaped(printable(line.remark))
 		default:
 			cells[min(1, len(cells)-1)] = "**" + escaped(printable(line.label)) + "**"
 		}

@@ -217,7 +217,7 @@ func (t *rankTable) line(g *grid, c *sizing.Candidate, set columnSet) {
 	}
 	g.add(cells)
 	if !set.failure && groupOf(c) != passing {
-		g.remark(failure(c))
+		g.remark("↳ " + failure(c))
 	}
 }
 

@@ -102,6 +102,28 @@ func TestOpenersStayBelowTheirFolder(t *testing.T) {
 	}
 }
 
+// One bad file per mistake: each must end in messages, never in an answer.
+func TestEveryBadFileIsRefusedWhole(t *testing.T) {
+	tables, _ := filepath.Glob("../../testdata/bad-catalogs/*.csv")
+	cases, _ := filepath.Glob("../../testdata/bad-cases/*.yaml")
+	if len(tables) == 0 || len(cases) == 0 {
+		t.Fatal("no bad files found")
+	}
+	refused := func(args ...string) {
+		code, stdout, stderr := typed(t, args...)
+		if code != exitInput || stdout != "" || !strings.Contains(stderr, "dray: error: ") {
+			t.Errorf("dray %s: exit %d, stdout %.200q, stderr %.300q", strings.Join(args, " "), code, stdout, stderr)
+		}
+	}
+	for _, path := range tables {
+		refused("lint", path)
+	}
+	for _, path := range cases {
+		refused("lint", path)
+		refused("rank", path)
+	}
+}
+
 // The lenient look at a case and the reader's own must find the same files.
 func TestCatalogsFoundAgreeWithTheReader(t *testing.T) {
 	data, err := starter.ReadFile("starter/case.yaml")
