@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"runtime"
+	"runtime/debug"
 	"slices"
 	"sync"
 	"sync/atomic"
@@ -168,10 +169,16 @@ func evaluateAll(ctx context.Context, b *bench, picks []Pick, out []Candidate, o
 	var next, done atomic.Int64
 	var wg sync.WaitGroup
 	var tell sync.Mutex
+	var fault atomic.Value
 	for range workers {
 		wg.Go(func() {
+			defer func() { // a fault belongs to the caller's goroutine
+				if p := recover(); p != nil {
+					fault.CompareAndSwap(nil, fmt.Errorf("%v\n%s", p, debug.Stack()))
+				}
+			}()
 			e := newEvaluator(b)
-			for ctx.Err() == nil {
+			for ctx.Err() == nil && fault.Load() == nil {
 				from := int(next.Add(block)) - block
 				if from >= len(picks) {
 					return
@@ -190,6 +197,9 @@ func evaluateAll(ctx context.Context, b *bench, picks []Pick, out []Candidate, o
 		})
 	}
 	wg.Wait()
+	if p := fault.Load(); p != nil {
+		panic(p)
+	}
 	return ctx.Err()
 }
 

@@ -29,6 +29,17 @@ func (d *Drive) torque(l *load, moving bool) (motor, demand, output float64) {
 	return motor, motor + d.Machine.Friction*l.sense, output
 }
 
+// pushes is the torque at the gear train's output of a motor that stands still
+// against its load: what the train makes of the motor's torque, and nothing
+// when the motor's own friction takes it all.
+func (d *Drive) pushes(motor, dir float64) float64 {
+	if motor*dir <= 0 {
+		return 0
+	}
+	s := &d.Train.Stages[len(d.Train.Stages)-1]
+	return motor * s.Ratio * s.Forward
+}
+
 // Sample is an instant of the cycle as driven, per motor.
 type Sample struct {
 	Time     float64 // s into the cycle

@@ -156,11 +156,26 @@ func (r *Runner) Run(d *Drive) Result {
 	}
 	res := r.settle(r.cycle, r.script.Plan.Duration)
 	r.fill(&res)
+	if res.burns(d) {
+		r.fill(&res)
+	}
 	if r.follows() {
 		r.finishFollowed()
 		return res
 	}
 	return r.runLagging()
+}
+
+// burns turns a periodic state whose winding passes the heat room's end into a
+// runaway, evaluated at the limit; it reports whether it did.
+func (res *Result) burns(d *Drive) bool {
+	if res.Runaway || !(res.WindingPeak >= heat.Runaway) {
+		return false
+	}
+	nan := math.NaN()
+	res.Runaway, res.Start = true, heat.State{Winding: d.Limit, Housing: d.Limit}
+	res.WindingPeak, res.WindingMean, res.HousingPeak, res.PeakAt, res.HousingAt = nan, nan, nan, nan, nan
+	return true
 }
 
 // settle finds the hottest cycle of a cycle map.
@@ -218,14 +233,18 @@ func (r *Runner) fill(res *Result) {
 		begin, from := x, next
 		for next < len(r.steps) && r.steps[next].phase == i {
 			s := &r.steps[next]
-			y := x
+			y, mid := x, x
 			if !frozen {
 				sq := r.square(s, x)
-				y, _ = r.d.Body.Step(x, sq, s.friction, s.time, r.d.Body.OfTorque(x.Housing))
-				w.see(x, y, sq, s.friction, s.time)
+				answer := r.d.Body.OfTorque(x.Housing)
+				y, _ = r.d.Body.Step(x, sq, s.friction, s.time, answer)
+				w.see(x, y, sq, s.friction, s.time, answer)
+				if ph.flat {
+					mid, _ = r.d.Body.Step(x, sq, s.friction, s.time/2, answer)
+				}
 			}
 			if ph.flat {
-				r.flatSamples(ph, s, clock, x, y, next == from)
+				r.flatSamples(ph, s, clock, x, mid, y, next == from)
 			} else if r.perInterval(from, i) {
 				r.meshSamples(ph, next-from, next-from+1, clock, s.time, x, y)
 			}
@@ -305,8 +324,9 @@ func (r *Runner) watchPart(res *Result, steps []step, x heat.State, rest float64
 			break
 		}
 		sq := r.square(s, x)
-		y, _ := r.d.Body.Step(x, sq, s.friction, h, r.d.Body.OfTorque(x.Housing))
-		w.see(x, y, sq, s.friction, h)
+		answer := r.d.Body.OfTorque(x.Housing)
+		y, _ := r.d.Body.Step(x, sq, s.friction, h, answer)
+		w.see(x, y, sq, s.friction, h, answer)
 		x = y
 		rest -= s.time
 	}
@@ -324,12 +344,11 @@ func (res *Result) take(w *watch) {
 }
 
 // flatSamples writes one step of a flat phase as an interval.
-func (r *Runner) flatSamples(ph *phase, s *step, at float64, x, y heat.State, first bool) {
+func (r *Runner) flatSamples(ph *phase, s *step, at float64, x, mid, y heat.State, first bool) {
 	t := &r.trace
 	if first {
 		t.Samples = append(t.Samples, r.sampleOf(ph, 0, at, x))
 	}
-	mid := heat.State{Winding: (x.Winding + y.Winding) / 2, Housing: (x.Housing + y.Housing) / 2}
 	t.Intervals = append(t.Intervals, Interval{First: len(t.Samples) - 1, Time: s.time, Leg: ph.leg, Kind: kindOf(ph.kind)})
 	t.Samples = append(t.Samples, r.sampleOf(ph, 0, at+s.time/2, mid), r.sampleOf(ph, 0, at+s.time, y))
 }
@@ -449,24 +468,26 @@ type watch struct {
 	begun, deaf          bool
 }
 
-// see takes in one step from x to y.
-func (w *watch) see(x, y heat.State, square, friction, dt float64) {
+// see takes in one step from x to y. The square is the one at its start; its
+// answer to the temperatures is followed to the step's end.
+func (w *watch) see(x, y heat.State, square, friction, dt float64, answer heat.Answer) {
 	if !w.begun {
 		w.begun, w.winding, w.housing = true, x.Winding, x.Housing
 		w.windingAt, w.housingAt = w.time, w.time
 	}
-	w.meanWinding += w.body.Mean(x, y, square, friction, dt).Winding * dt
+	end := square * (1 + answer.Winding*(y.Winding-x.Winding) + answer.Housing*(y.Housing-x.Housing))
+	w.meanWinding += w.body.Mean(x, y, (square+end)/2, friction, dt).Winding * dt
 	if w.deaf {
 		w.time += dt
 		return
 	}
 	rw0, rh0 := w.body.Rate(x, square, friction)
-	rw1, rh1 := w.body.Rate(y, square, friction)
+	rw1, rh1 := w.body.Rate(y, end, friction)
 	if rw0 > 0 && rw1 < 0 {
-		w.crest(x, square, friction, dt, true)
+		w.crest(x, square, friction, dt, answer, true)
 	}
 	if rh0 > 0 && rh1 < 0 {
-		w.crest(x, square, friction, dt, false)
+		w.crest(x, square, friction, dt, answer, false)
 	}
 	w.time += dt
 	w.note(y, w.time)
@@ -482,13 +503,14 @@ func (w *watch) note(y heat.State, at float64) {
 }
 
 // crest finds a maximum inside a step by halving on the sign of its rate.
-func (w *watch) crest(x heat.State, square, friction, dt float64, winding bool) {
+func (w *watch) crest(x heat.State, square, friction, dt float64, answer heat.Answer, winding bool) {
 	low, high := 0.0, dt
 	var y heat.State
 	for range 20 {
 		mid := (low + high) / 2
-		y, _ = w.body.Step(x, square, friction, mid, heat.Answer{})
-		rw, rh := w.body.Rate(y, square, friction)
+		y, _ = w.body.Step(x, square, friction, mid, answer)
+		now := square * (1 + answer.Winding*(y.Winding-x.Winding) + answer.Housing*(y.Housing-x.Housing))
+		rw, rh := w.body.Rate(y, now, friction)
 		if (winding && rw > 0) || (!winding && rh > 0) {
 			low = mid
 		} else {

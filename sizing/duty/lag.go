@@ -39,7 +39,12 @@ func (r *Runner) runLagging() Result {
 	r.lag.frozen = res.Runaway
 	r.lag.light = false
 	r.remarch(res.Start)
-	return r.lagResult(res)
+	res = r.lagResult(res)
+	if res.burns(r.d) {
+		r.lag.frozen = true
+		r.remarch(res.Start)
+	}
+	return res
 }
 
 // outer is how often the currents of a lagging cycle are found anew.
@@ -195,7 +200,7 @@ func (r *Runner) lagResult(res Result) Result {
 		a, b := &t.Samples[iv.First], &t.Samples[iv.First+2]
 		mid := &t.Samples[iv.First+1]
 		w.see(heat.State{Winding: a.Winding, Housing: a.Housing}, heat.State{Winding: b.Winding, Housing: b.Housing},
-			t.MeanSquare(iv), r.d.Machine.Friction*math.Abs(mid.Omega), iv.Time)
+			t.MeanSquare(iv), r.d.Machine.Friction*math.Abs(mid.Omega), iv.Time, heat.Answer{})
 	}
 	res.WindingPeak, res.HousingPeak, res.PeakAt, res.HousingAt = w.winding, w.housing, w.windingAt, w.housingAt
 	res.WindingMean = w.meanWinding / w.time

@@ -33,7 +33,7 @@ func (m *mover) scale() float64 {
 	if m.leg.Speed != 0 {
 		return math.Abs(m.leg.Speed)
 	}
-	return math.Max(math.Abs(m.r.firstSpeed()), 1e-3)
+	return math.Max(m.r.script.top, 1e-9)
 }
 
 // speedLeg ramps towards the leg's speed and runs until its time or its net
@@ -83,7 +83,7 @@ func (m *mover) toward(target, left float64, byDistance bool) {
 		m.dir = math.Copysign(1, target)
 	}
 	want := 0.0
-	if math.Abs(goal-m.v) > small*math.Abs(m.leg.Speed) {
+	if math.Abs(goal-m.v) > small*m.scale() {
 		want = math.Copysign(m.leg.Acceleration, goal-m.v)
 	} else {
 		m.v = goal
@@ -142,10 +142,7 @@ func (m *mover) calm() float64 {
 // slope of a(v): exact where the torque–speed line is straight, and stable for
 // any step. The step is halved until two half steps agree with it.
 func (m *mover) advance(h, a float64, bound drive.Bound, want, goal float64, end func(pos, v float64) bool) {
-	fine := tolerance * math.Max(math.Abs(m.leg.Speed), math.Abs(m.v))
-	if m.leg.Kind == loadcases.MoveLeg {
-		fine = tolerance * math.Abs(m.to-m.pos0) / m.leg.In
-	}
+	fine := tolerance * math.Max(m.scale(), math.Abs(m.v))
 	least := 1e-6 * math.Max(m.r.script.Plan.LegTime[m.li], h)
 	var p, q glimpse
 	for {
@@ -174,7 +171,7 @@ func (m *mover) advance(h, a float64, bound drive.Bound, want, goal float64, end
 		h = high
 		p, q, _ = m.try(h, a, bound, want)
 	}
-	if (q.v-goal)*(m.v-goal) < 0 || math.Abs(q.v-goal) <= small*math.Abs(m.leg.Speed) {
+	if (q.v-goal)*(m.v-goal) < 0 || math.Abs(q.v-goal) <= small*m.scale() {
 		q.v = goal
 	}
 	m.size = 2.5 * h

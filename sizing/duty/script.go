@@ -18,6 +18,7 @@ type Script struct {
 	phases []phase
 	loads  []load // of all phases; a phase with m intervals has 2m+1 of them
 	steps  []instant
+	top    float64 // largest commanded speed of the cycle
 	grip   gripDemand
 	slips  bool // the commanded motion asks for more traction than there is
 }
@@ -77,7 +78,9 @@ func NewScript(c *loadcases.Case) (*Script, error) {
 	}
 	s := &Script{Case: c, Plan: plan, grip: gripDemand{need: math.NaN(), leg: -1}}
 	for i := range plan.Phases {
-		s.add(&plan.Phases[i])
+		p := &plan.Phases[i]
+		s.top = math.Max(s.top, math.Max(math.Abs(p.Speed), math.Abs(p.Speed+p.Acceleration*p.Duration)))
+		s.add(p)
 	}
 	return s, nil
 }

@@ -25,7 +25,12 @@ func (m *mover) warm(first int, h float64, kind Kind, bound drive.Bound) {
 	}
 	y, tangent := m.d.Body.Step(m.heat, t.MeanSquare(iv), m.d.Machine.Friction*math.Abs(mid.Omega), h, answer)
 	s := t.Samples[first : first+3]
-	s[1].Winding, s[1].Housing = (m.heat.Winding+y.Winding)/2, (m.heat.Housing+y.Housing)/2
+	if m.r.lag.light {
+		s[1].Winding, s[1].Housing = (m.heat.Winding+y.Winding)/2, (m.heat.Housing+y.Housing)/2
+	} else {
+		half, _ := m.d.Body.Step(m.heat, t.MeanSquare(iv), m.d.Machine.Friction*math.Abs(mid.Omega), h/2, answer)
+		s[1].Winding, s[1].Housing = half.Winding, half.Housing
+	}
 	s[2].Winding, s[2].Housing = y.Winding, y.Housing
 	if kind != Resting && !m.stuck && !m.r.lag.light {
 		m.d.electric(&s[1])
@@ -52,6 +57,7 @@ func (m *mover) standStuck(bound drive.Bound, left float64) {
 	first := len(t.Samples)
 	s := m.sample(m.t, 0, m.pos, 0, bound, loadcases.Moving)
 	s.Demand, s.Motor = i*k, i*k-m.d.Machine.Friction*m.dir
+	s.Output = m.d.pushes(s.Motor, m.dir)
 	m.d.electric(&s)
 	s2, s3 := s, s
 	s2.Time, s3.Time = m.t+h/2, m.t+h
