@@ -15,12 +15,12 @@ import (
 )
 
 // readCase reads a case of testdata and its catalogs by the public readers.
-func readCase(t testing.TB, name string, change func(text string) string) (*loadcases.Case, *catalog.Catalog) {
+func readCase(t failing, name string, change func(text string) string) (*loadcases.Case, *catalog.Catalog) {
 	t.Helper()
 	file := filepath.Join("testdata", name+".yaml")
 	data, err := os.ReadFile(file)
 	if err != nil {
-		t.Fatal(err)
+		t.Fatalf("%v", err)
 	}
 	if change != nil {
 		data = []byte(change(string(data)))
@@ -29,11 +29,11 @@ func readCase(t testing.TB, name string, change func(text string) string) (*load
 }
 
 // parse reads the text of a case that stands beside the catalogs of testdata.
-func parse(t testing.TB, file string, data []byte) (*loadcases.Case, *catalog.Catalog) {
+func parse(t failing, file string, data []byte) (*loadcases.Case, *catalog.Catalog) {
 	t.Helper()
 	c, err := loadcases.Read(file, data, nil)
 	if err != nil {
-		t.Fatal(err)
+		t.Fatalf("%v", err)
 	}
 	var files catalog.Files
 	for _, sort := range []struct {
@@ -44,26 +44,26 @@ func parse(t testing.TB, file string, data []byte) (*loadcases.Case, *catalog.Ca
 		for _, name := range sort.names {
 			content, err := os.ReadFile(name)
 			if err != nil {
-				t.Fatal(err)
+				t.Fatalf("%v", err)
 			}
 			*sort.into = append(*sort.into, catalog.CSV{Name: name, Data: content})
 		}
 	}
 	cat, err := catalog.Read(files)
 	if err != nil {
-		t.Fatal(err)
+		t.Fatalf("%v", err)
 	}
 	return c, cat
 }
 
 // examine runs the engine on one pick of a case of testdata.
-func examine(t testing.TB, name, pick string) *sizing.Candidate {
+func examine(t failing, name, pick string) *sizing.Candidate {
 	t.Helper()
 	c, cat := readCase(t, name, nil)
 	only(cat, pick)
 	_, k, err := sizing.Examine(context.Background(), c, cat, pick)
 	if err != nil {
-		t.Fatal(err)
+		t.Fatalf("%v", err)
 	}
 	return k
 }
