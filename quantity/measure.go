@@ -19,9 +19,9 @@ func (c *cell) si(v float64, u *unit) float64 {
 		return v
 	}
 	if c.kind == KindIncline && (u.canonical == "%" || u.canonical == "‰") {
-		return math.Atan(v * u.factor)
+		return math.Atan(scaled(v, u.factor))
 	}
-	return v*u.factor + u.offset
+	return scaled(v, u.factor) + u.offset
 }
 
 func (m *measure) specialUnit() string { return "1:n" }
@@ -229,6 +229,15 @@ func (m *measure) setTolerance(r *Reading, half float64, percent bool, u *unit) 
 	case m.kind == KindIncline && u.canonical != "deg" && u.canonical != "rad":
 		r.Plus = math.Abs(m.si(m.first.value+half, u) - r.Value)
 	default:
-		r.Plus = half * u.factor
+		r.Plus = scaled(half, u.factor)
 	}
+}
+
+// scaled is v·factor; a factor that is one over a whole number divides instead,
+// so that 95 % is 0.95 and 700 mm is 0.7 to the last bit.
+func scaled(v, factor float64) float64 {
+	if inverse := math.Round(1 / factor); inverse > 1 && math.Abs(inverse*factor-1) < 1e-14 {
+		return v / inverse
+	}
+	return v * factor
 }
