@@ -148,32 +148,27 @@ func (e *evaluator) runtime() (hours float64, endsBy string) {
 	if math.IsNaN(s.capacity) {
 		return math.NaN(), ""
 	}
-	full := s.emf(1)
 	t := e.res.Trace
-	if !t.Followed { // judged on the commanded motion, not on the lagging one
-		var ok bool
-		if t, ok = e.runner.Commanded(e.restState()); !ok {
-			return 0, "ability"
-		}
-	}
-	able := e.ability(t)
-	if full < able*(1-1e-9) {
-		return 0, "ability"
+	if !t.Followed { // the pack is drained by the commanded motion, not by the lagging one
+		t = e.runner.Commanded(e.restState())
 	}
 	stop, endsBy := e.b.c.Wants.Reserve, "reserve"
-	if c := s.charge(able); s.emf(stop) < able*(1-1e-9) && c > stop {
+	switch c := e.ableTo(t, stop); {
+	case c >= 1:
+		return 0, "ability"
+	case c > stop:
 		stop, endsBy = c, "ability"
 	}
 	low := s.emf(stop)
 	d := drain{e: e, t: t, sup: s.drive.Supply}
-	if c, ends := d.cutOff(low, full); ends && c > stop {
+	if c, ends := d.cutOff(low, s.emf(1)); ends && c > stop {
 		stop, endsBy = c, "cut_off"
 		if stop >= 1 {
 			return 0, endsBy
 		}
 		low = s.emf(stop)
 	}
-	curve := d.curve(low, full)
+	curve := d.curve(low, s.emf(1))
 	cycles := 0.0
 	for i := 1; i < len(s.ocv); i++ {
 		a, b := math.Max(stop, s.ocv[i-1].Charge), s.ocv[i].Charge
@@ -187,6 +182,41 @@ func (e *evaluator) runtime() (hours float64, endsBy string) {
 		cycles += s.capacity * (b - a) * part
 	}
 	return cycles * t.Time / 3600, endsBy
+}
+
+// ableTo is the least state of charge, not below stop, at which the duty is
+// still followed: in full, or with no leg short by more than the speed tolerance,
+// which is the user's own word for following. 1 when a full pack cannot.
+func (e *evaluator) ableTo(t *duty.Trace, stop float64) float64 {
+	s := &e.s
+	strict := 1.0
+	if e.res.Trace.Followed || e.runner.Possible(t) {
+		able := e.ability(t)
+		if s.emf(stop) >= able*(1-1e-9) {
+			return stop
+		}
+		strict = math.Min(1, s.charge(able))
+	}
+	keeps := func(charge float64) bool {
+		s.drive.Supply.EMF = s.emf(charge)
+		return e.runner.Shortfall(e.restState()) <= e.b.c.Wants.SpeedTolerance
+	}
+	defer func(emf float64) { s.drive.Supply.EMF = emf }(s.drive.Supply.EMF)
+	switch {
+	case keeps(stop):
+		return stop
+	case strict >= 1 && !keeps(1):
+		return 1
+	}
+	low, high := stop, strict
+	for high-low > 1e-3 {
+		if mid := (low + high) / 2; keeps(mid) {
+			high = mid
+		} else {
+			low = mid
+		}
+	}
+	return high
 }
 
 // restState is the temperatures at which a duty that cannot be followed at half

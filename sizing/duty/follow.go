@@ -17,6 +17,7 @@ type Runner struct {
 	steps       []step // of the followed cycle
 	trace       Trace
 	alternative Trace // the commanded cycle of a lagging one
+	probe       Trace // a cycle marched at another state of charge
 	lag         lagger
 }
 
@@ -268,24 +269,28 @@ func (r *Runner) fill(res *Result) {
 }
 
 // Commanded writes the commanded cycle at frozen temperatures into a trace of its
-// own, whether or not it can be followed; ok is false when no state of charge
-// could make it possible, because the controller's limit, the adapter or the
-// ground forbid it.
-func (r *Runner) Commanded(x heat.State) (t *Trace, ok bool) {
+// own, whether or not it can be followed.
+func (r *Runner) Commanded(x heat.State) *Trace {
 	r.trace, r.alternative = r.alternative, r.trace
 	res := Result{Start: x}
 	r.fill(&res)
-	ok = true
-	for _, list := range [2][]Sample{r.trace.Samples, r.trace.Instants} {
+	r.trace, r.alternative = r.alternative, r.trace
+	return &r.alternative
+}
+
+// Possible reports whether some state of charge could make a cycle possible:
+// whether neither the controller's limit, nor the adapter, nor the ground
+// forbids it.
+func (r *Runner) Possible(t *Trace) bool {
+	for _, list := range [2][]Sample{t.Samples, t.Instants} {
 		for i := range list {
 			s := &list[i]
 			if b := r.d.within(s); b == drive.CurrentEnd || b == drive.TractionEnd || s.Battery > r.d.Supply.Holds {
-				ok = false
+				return false
 			}
 		}
 	}
-	r.trace, r.alternative = r.alternative, r.trace
-	return &r.alternative, ok
+	return true
 }
 
 // perInterval reports whether a phase was laid out interval by interval.

@@ -26,10 +26,8 @@ func (r *Runner) runLagging() Result {
 	if r.replays() {
 		return r.clipped()
 	}
-	r.lag = lagger{entry: r.firstSpeed(), frozen: !r.d.Heated, lines: r.lag.lines[:0], steps: r.lag.steps[:0]}
-	for i := range r.script.Case.Legs {
-		r.lag.lines = append(r.lag.lines, r.linesOf(i))
-	}
+	r.lag.entry, r.lag.frozen, r.lag.light = r.firstSpeed(), !r.d.Heated, false
+	r.straighten()
 	if r.lag.frozen {
 		res := r.settle(r.march, 1)
 		r.remarch(res.Start)
@@ -45,6 +43,32 @@ func (r *Runner) runLagging() Result {
 		r.remarch(res.Start)
 	}
 	return res
+}
+
+// straighten asks the mechanism once for the lines of every leg; they depend on
+// no candidate.
+func (r *Runner) straighten() {
+	for i := len(r.lag.lines); i < len(r.script.Case.Legs); i++ {
+		r.lag.lines = append(r.lag.lines, r.linesOf(i))
+	}
+}
+
+// Shortfall marches the cycle once at frozen temperatures with the drive as it
+// stands now, and returns the worst leg's missing share. The trace of the last
+// Run stays.
+func (r *Runner) Shortfall(x heat.State) float64 {
+	r.trace, r.probe = r.probe, r.trace
+	r.straighten()
+	kept := r.lag
+	r.lag.entry, r.lag.frozen, r.lag.light = r.firstSpeed(), true, true
+	r.remarch(x)
+	worst := 0.0
+	for i := range r.trace.Legs {
+		worst = math.Max(worst, r.trace.Legs[i].Shortfall)
+	}
+	r.lag = kept
+	r.trace, r.probe = r.probe, r.trace
+	return worst
 }
 
 // outer is how often the currents of a lagging cycle are found anew.
