@@ -71,10 +71,9 @@ func TestScalingFollowsTheDuty(t *testing.T) {
 		Leg{Kind: SpeedLeg, Speed: -1, Distance: 5, Acceleration: 1},
 		Leg{Kind: RestLeg, For: 5, Acceleration: 1})
 	c.AddIncline(0.1)
-	if c.Legs[0].Incline != 0.1 || c.Legs[1].Incline != -0.1 {
-		t.Errorf("there uphill, back downhill: %+v", c.Legs)
+	if c.Legs[0].Incline != 0.1 || c.Legs[1].Incline != 0.1 || c.Legs[2].Incline != 0 {
+		t.Errorf("every moving leg climbs, a rest does not: %+v", c.Legs)
 	}
-	near(t, "the pull is the same both ways", c.Mechanism.Held(&c.Legs[0], 0), c.Mechanism.Held(&c.Legs[1], 0), 1e-12)
 	arm := &Case{Mechanism: &Arm{Motors: 1, Mass: 1, Radius: 1}, Legs: []Leg{{Kind: MoveLeg, To: 1, In: 4}, {Kind: HoldLeg, For: 1}}}
 	arm.Settle()
 	arm.ScaleSpeed(2)

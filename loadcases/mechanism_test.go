@@ -202,7 +202,10 @@ func TestACloneSharesNothing(t *testing.T) {
 		t.Error("the original changed")
 	}
 	l := d.Legs[0]
-	if l.Speed != 3 || l.Acceleration != 2 || l.Payload != 7 || l.Incline != 0.2 || d.Legs[1].For != 8 || d.Legs[1].Payload != 0 || d.Air.Value != 40 {
+	if l.Speed != 3 || l.Acceleration != 2 || l.Payload != 7 || l.Incline != 0.2 || d.Legs[1].For != 8 || d.Legs[1].Payload != 5 || d.Air.Value != 40 {
 		t.Errorf("the copy is not scaled: %+v", d.Legs)
+	}
+	if d.AddPayload(-6); d.Legs[0].Payload != 1 || d.Legs[1].Payload != 0 {
+		t.Errorf("no leg carries less than nothing: %+v", d.Legs)
 	}
 }

@@ -63,19 +63,16 @@ func cloneMechanism(m Mechanism) Mechanism {
 	return m
 }
 
-// AddPayload adds kg to every leg's payload; a leg whose payload is already
-// zero (the empty way home) stays empty unless all legs are. It reports false
+// AddPayload adds kg to what every leg carries, the empty way home and the rests
+// included; a negative kg takes away, to no less than nothing. It reports false
 // where the mechanism carries nothing.
 func (c *Case) AddPayload(kg float64) bool {
 	switch c.Mechanism.(type) {
 	case *Turntable, *Shaft:
 		return false
 	}
-	loaded := slices.ContainsFunc(c.Legs, func(l Leg) bool { return l.Payload > 0 })
 	for i := range c.Legs {
-		if leg := &c.Legs[i]; !loaded || leg.Payload > 0 {
-			leg.Payload = max(0, leg.Payload+kg)
-		}
+		c.Legs[i].Payload = max(0, c.Legs[i].Payload+kg)
 	}
 	return true
 }
@@ -110,27 +107,23 @@ func (c *Case) ScaleIncline(f float64) {
 	}
 }
 
-// AddIncline tilts a level duty: every leg that moves forward climbs by rad and
-// every leg back descends by as much, holds and rests standing on the slope.
-// Pivot turns stay level. It reports false where the duty is not level or the
+// AddIncline tilts a level duty: every leg that moves climbs by rad in its own
+// direction of travel (belt and screw: for positive speed); rests, holds and
+// pivot turns stay level. It reports false where the duty is not level or the
 // mechanism knows no incline.
 func (c *Case) AddIncline(rad float64) bool {
 	if !c.Level() {
 		return false
 	}
 	switch c.Mechanism.(type) {
-	case *Wheels:
-		for i := range c.Legs {
-			if leg := &c.Legs[i]; !leg.Pivot {
-				leg.Incline = rad * sense(leg)
-			}
-		}
-	case *Belt, *Screw:
-		for i := range c.Legs {
-			c.Legs[i].Incline = rad
-		}
+	case *Wheels, *Belt, *Screw:
 	default:
 		return false
+	}
+	for i := range c.Legs {
+		if leg := &c.Legs[i]; !leg.Pivot && (leg.Kind == SpeedLeg || leg.Kind == MoveLeg) {
+			leg.Incline = rad
+		}
 	}
 	return true
 }

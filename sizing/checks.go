@@ -28,6 +28,7 @@ func (e *evaluator) add(c Check) {
 
 // soft appends a check that is tight at worst.
 func (e *evaluator) soft(c Check) {
+	c.Soft = true
 	e.add(c)
 	if last := &e.out.Checks[len(e.out.Checks)-1]; last.Verdict == Fails {
 		last.Verdict = Tight

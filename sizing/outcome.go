@@ -85,6 +85,7 @@ type Check struct {
 	Window  float64 // s, of an envelope check; NaN none
 	Which   string  // element or part meant, when the name covers several
 	Extra   float64 // a further number the sentence needs; NaN none
+	Soft    bool    // tight at worst: it rejects no candidate
 }
 
 // Pick is one candidate's parts. Train, Stage, Battery may be nil.
