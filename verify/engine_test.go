@@ -128,3 +128,21 @@ func TestTheEngineAndTheMarchAgree(t *testing.T) {
 		})
 	}
 }
+
+// Every candidate of every duty gets an answer, the hopeless ones too: many
+// stall, run away or fall behind for ever.
+func TestTheWholeFieldOfEveryDutyIsAnswered(t *testing.T) {
+	for _, d := range duties() {
+		c, cat := readCase(t, d.name, nil)
+		f, err := sizing.Rank(context.Background(), c, cat, sizing.Options{})
+		if err != nil {
+			t.Fatalf("%s: %v", d.name, err)
+		}
+		for i := range f.Candidates {
+			k := &f.Candidates[i]
+			if math.IsNaN(k.MotorCurrentRMS) || math.IsNaN(k.BatteryCurrentMean) || !(k.CycleTime > 0) || math.IsInf(k.CycleTime, 0) {
+				t.Errorf("%s %s: rms %v A, mean %v A, cycle %v s", d.name, k.ID, k.MotorCurrentRMS, k.BatteryCurrentMean, k.CycleTime)
+			}
+		}
+	}
+}

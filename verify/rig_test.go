@@ -31,7 +31,7 @@ type rig struct {
 	More                             string // further lines of the supply
 }
 
-// anyRig draws a cart whose motor has some strength in hand.
+// anyRig draws a cart.
 func anyRig(t *rapid.T) rig {
 	num := func(name string, low, high float64) float64 {
 		return float64(int(rapid.Float64Range(low, high).Draw(t, name)*1e6)) / 1e6
@@ -42,7 +42,7 @@ func anyRig(t *rapid.T) rig {
 		Acceleration: num("acceleration", 0.1, 1),
 		R:            num("R", 0.1, 0.6), K: num("k", 0.02, 0.08), I0: num("I0", 0.1, 1), J: num("J", 1e-5, 3e-4),
 		Eta: num("eta", 0.6, 0.95), Rwh: num("Rwh", 0.5, 3), Rha: num("Rha", 1, 5), Tw: num("tw", 5, 60), Th: num("th", 80, 1500),
-		Cells: float64(rapid.IntRange(6, 10).Draw(t, "cells")), Capacity: num("capacity", 4, 20), Rb: num("Rb", 0.01, 0.1),
+		Cells: float64(rapid.IntRange(6, 10).Draw(t, "cells")), Capacity: num("capacity", 4, 20), Rb: num("Rb", 0.01, 0.3),
 		Ron: num("Ron", 0, 0.02), Idle: num("idle", 0, 0.1), Electronics: num("electronics", 0, 0.5), Air: num("air", 0, 40),
 	}
 	legs := rapid.IntRange(1, 3).Draw(t, "legs")
@@ -58,9 +58,10 @@ func anyRig(t *rapid.T) rig {
 		r.Rests = append(r.Rests, num("rest", 15, 60))
 		_ = i
 	}
-	// the ratio brings the motor to 0.6 of its voltage at the fastest speed
-	volts := 3.7 * r.Cells
-	r.Ratio = float64(int(0.6*volts/r.K/(fastest/r.Radius)*1e4)) / 1e4
+	// the ratio brings the motor to a share of its voltage at the fastest speed:
+	// some have strength in hand, some cannot follow
+	volts := num("use", 0.4, 1) * 3.7 * r.Cells
+	r.Ratio = float64(int(volts/r.K/(fastest/r.Radius)*1e4)) / 1e4
 	return r
 }
 
