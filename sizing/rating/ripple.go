@@ -22,36 +22,49 @@ func Ripple(vbus, d, r, l, f float64) (deltaI, extraSquare float64) {
 	if !(d > 0) || d >= 1 || vbus == 0 {
 		return 0, 0
 	}
-	vbus = math.Abs(vbus)
+	extraSquare = RippleSquare(vbus, d, r, l, f)
+	x := r / (l * f) // T/τ
+	if x >= 2 || math.IsNaN(x) {
+		return math.Abs(vbus) / r * oneMinusExp(d*x) * oneMinusExp((1-d)*x) / oneMinusExp(x), extraSquare
+	}
+	q := d * (1 - d)
+	if x > 0 {
+		q = oneMinusExp(d*x) / x * (oneMinusExp((1-d)*x) / oneMinusExp(x))
+	}
+	return math.Abs(vbus) / (l * f) * q, extraSquare
+}
+
+// RippleSquare is Ripple's mean square alone, A²; the march asks for it at
+// every sample.
+func RippleSquare(vbus, d, r, l, f float64) float64 {
+	d = math.Abs(d)
+	if !(d > 0) || d >= 1 || vbus == 0 {
+		return 0
+	}
 	x := r / (l * f) // T/τ
 	if x >= 2 || math.IsNaN(x) {
 		i := vbus / r
 		q := oneMinusExp(d*x) * oneMinusExp((1-d)*x) / oneMinusExp(x)
-		return i * q, i * i * math.Max(0, d*(1-d)-q/x)
+		return i * i * math.Max(0, d*(1-d)-q/x)
 	}
 	// Below, the bracket is a small difference of equal terms. With y = x/2
 	// and v = (2d − 1)² it equals
 	//	Σ_{k≥2} y^2k/(2k)!·(1 − v)·Σ_{j<k}(1 − v^j) / (2·y·sinh y),
 	// a sum of positive terms only.
-	y := x / 2
+	y2 := x * x / 4
 	v := (2*d - 1) * (2*d - 1)
 	sum, inner, power, term := 0.0, 0.0, 1.0, 1.0/24
 	for k := 2; k < 14; k++ {
 		power *= v
 		inner += 1 - power
 		sum += term * inner
-		term *= y * y / float64((2*k+1)*(2*k+2))
+		if term *= y2 / float64((2*k+1)*(2*k+2)); term < 1e-15 {
+			break
+		}
 	}
-	sinhc := 1.0
-	if y > 1e-8 {
-		sinhc = math.Sinh(y) / y
-	}
+	sinhc := 1 + y2/6*(1+y2/20*(1+y2/42*(1+y2/72*(1+y2/110*(1+y2/156)))))
 	i := vbus / (l * f)
-	q := d * (1 - d)
-	if x > 0 {
-		q = oneMinusExp(d*x) / x * (oneMinusExp((1-d)*x) / oneMinusExp(x))
-	}
-	return i * q, i * i * (1 - v) * sum / (8 * sinhc)
+	return i * i * (1 - v) * sum / (8 * sinhc)
 }
 
 // StepCurrent returns the current of each motor in A and the bus voltage in V
