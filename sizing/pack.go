@@ -3,6 +3,7 @@ package sizing
 import (
 	"math"
 
+	"example.org/dray/loadcases"
 	"example.org/dray/sizing/drive"
 	"example.org/dray/sizing/duty"
 	"example.org/dray/sizing/heat"
@@ -203,9 +204,9 @@ func (e *evaluator) ableTo(t *duty.Trace, stop float64) float64 {
 	}
 	defer func(emf float64) { s.drive.Supply.EMF = emf }(s.drive.Supply.EMF)
 	switch {
-	case keeps(stop):
+	case e.out.shortfall() <= e.b.c.Wants.SpeedTolerance && keeps(stop):
 		return stop
-	case strict >= 1 && !keeps(1):
+	case strict >= 1 && (e.hopeless() || !keeps(1)):
 		return 1
 	}
 	low, high := stop, strict
@@ -217,6 +218,33 @@ func (e *evaluator) ableTo(t *duty.Trace, stop float64) float64 {
 		}
 	}
 	return high
+}
+
+// shortfall is the worst leg's missing share at half charge.
+func (c *Candidate) shortfall() float64 {
+	worst := 0.0
+	for i := range c.Legs {
+		worst = math.Max(worst, c.Legs[i].Shortfall)
+	}
+	return worst
+}
+
+// hopeless reports that not even a full pack brings the slowest leg within the
+// tolerance: a motor's speed rises with its supply by no more than ΔE·d_max/k.
+func (e *evaluator) hopeless() bool {
+	d := &e.s.drive
+	rise := (e.s.emf(1) - e.s.emf(0.5)) * d.Supply.DutyMax / d.Machine.K(e.restState().Housing) / d.Train.Total
+	for i := range e.out.Legs {
+		l, leg := &e.out.Legs[i], &e.b.c.Legs[i]
+		if l.Shortfall == 0 || leg.Kind != loadcases.SpeedLeg || l.Wanted == 0 {
+			continue
+		}
+		most := math.Abs(l.Reached) + rise/e.b.c.Mechanism.ShaftSpeed(leg)
+		if most < (1-e.b.c.Wants.SpeedTolerance)*math.Abs(l.Wanted) {
+			return true
+		}
+	}
+	return false
 }
 
 // restState is the temperatures at which a duty that cannot be followed at half

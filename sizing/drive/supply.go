@@ -1,6 +1,10 @@
 package drive
 
-import "math"
+import (
+	"math"
+
+	"example.org/dray/sizing/rating"
+)
 
 // Supply is the pack or adapter, the wiring and the controller that n equal
 // motors share, as one motor sees them.
@@ -94,6 +98,8 @@ func (b Bound) String() string {
 type Range struct {
 	Low, High           float64
 	LowBound, HighBound Bound
+	// LowSlope and HighSlope are dI/d(back-EMF) of the ends, 1/Ω, ≤ 0.
+	LowSlope, HighSlope float64
 }
 
 // Range finds what the motor can get at a back-EMF k·ω: the ends of
@@ -104,36 +110,25 @@ type Range struct {
 // with the bridge drop taken off, further cut by the controller's limit and an
 // adapter's amps.
 func (s *Supply) Range(emf, winding float64) Range {
-	high, hb := s.most(emf, winding)
-	low, lb := s.most(-emf, winding)
-	r := Range{Low: -low, High: high, LowBound: lb, HighBound: hb}
+	high, hb, hs := s.most(emf, winding)
+	low, lb, ls := s.most(-emf, winding)
+	r := Range{-low, high, lb, hb, ls, hs}
 	if lim := s.Limit / s.PerChannel; lim < r.High {
-		r.High, r.HighBound = lim, CurrentEnd
+		r.High, r.HighBound, r.HighSlope = lim, CurrentEnd, 0
 	}
 	if lim := s.Limit / s.PerChannel; -lim > r.Low {
-		r.Low, r.LowBound = -lim, CurrentEnd
+		r.Low, r.LowBound, r.LowSlope = -lim, CurrentEnd, 0
 	}
 	return r
 }
 
-// most is the largest positive current at a back-EMF. A negative result means
-// that even full command cannot keep the current from being regenerated.
-func (s *Supply) most(emf, winding float64) (float64, Bound) {
+// most is the largest positive current at a back-EMF, what bounds it, and its
+// slope over the back-EMF. A negative result means that even full command
+// cannot keep the current from being regenerated.
+func (s *Supply) most(emf, winding float64) (float64, Bound, float64) {
 	rsum := winding + s.series()
 	rt := s.Rt()
 	b := s.EMF - s.Aux*rt
-	drive := func(d float64) float64 { // current at duty d
-		over := d*b - emf
-		if over > 0 {
-			over = math.Max(0, over-s.Drop)
-		} else {
-			over = math.Min(0, over+s.Drop)
-		}
-		if over < 0 && (d > 0) && !(s.Regenerate && s.Absorbs) {
-			return over / rsum // the returned power meets no source resistance
-		}
-		return over / (rsum + d*d*s.Motors*rt)
-	}
 	d, bound := s.DutyMax, VoltageEnd
 	if rt > 0 {
 		// With the bridge drop the motor's back-EMF is effectively larger.
@@ -142,13 +137,23 @@ func (s *Supply) most(emf, winding float64) (float64, Bound) {
 			d, bound = star, SupplyEnd
 		}
 	}
-	i := drive(d)
+	over := d*b - emf
+	if over > 0 {
+		over = math.Max(0, over-s.Drop)
+	} else {
+		over = math.Min(0, over+s.Drop)
+	}
+	path := rsum + d*d*s.Motors*rt
+	if over < 0 && !(s.Regenerate && s.Absorbs) {
+		path = rsum // the returned power meets no source resistance
+	}
+	i := over / path
 	if i > 0 && !math.IsInf(s.Holds, 1) && s.Motors*d*i+s.Aux > s.Holds {
 		if h := s.held(emf, rsum); h < i {
-			return h, SupplyEnd
+			return h, SupplyEnd, -h / (emf + s.Drop + 2*h*rsum)
 		}
 	}
-	return i, bound
+	return i, bound, -1 / path
 }
 
 // held is the largest current with the source at its held amps: the bus then
@@ -190,23 +195,12 @@ func (s *Supply) Least(current, emf, winding float64) float64 {
 }
 
 // RippleSquare is the extra mean square of a motor's current from PWM ripple,
-//
-//	(Vbus/R)²·[D(1−D) − (τ/T)·e(DT)·e((1−D)T)/e(T)],  τ = L/R, e(t) = 1 − exp(−t/τ)
-//
-// and 0 when inductance or frequency is unknown. For T ≪ τ the bracket
-// vanishes as D²(1−D)²·(T/τ)²/12, which is used there because the difference
-// would cancel.
+// A², by rating.RippleSquare; 0 when inductance or frequency is unknown.
 func (s *Supply) RippleSquare(bus, duty, winding, inductance float64) float64 {
 	if inductance <= 0 || s.Frequency <= 0 {
 		return 0
 	}
-	d := math.Min(1, math.Abs(duty))
-	x := winding / (inductance * s.Frequency) // T/τ
-	a := bus / winding
-	if x < 1e-2 {
-		return a * a * d * d * (1 - d) * (1 - d) * x * x / 12
-	}
-	return a * a * (d*(1-d) - (-math.Expm1(-d*x))*(-math.Expm1(-(1-d)*x))/(-math.Expm1(-x)*x))
+	return rating.RippleSquare(bus, duty, winding, inductance, s.Frequency)
 }
 
 func sign(x float64) float64 {

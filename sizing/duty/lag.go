@@ -282,8 +282,11 @@ type mover struct {
 	limit   float64
 	lines   *lines
 	size    float64 // of the next step, s
+	inertia float64 // d(k·I)/da last met
+	steep   float64 // da/dv of the acceleration last found, 1/s
 	steps   int
 	stuck   bool
+	locks   bool // the train locks under the torque last solved for
 	failed  bool // a hold that cannot be held
 	given   bool // abandoned
 }
@@ -293,7 +296,7 @@ func (m *mover) begin(i int) {
 	m.li, m.leg = i, &c.Legs[i]
 	m.kappa = c.Mechanism.ShaftSpeed(m.leg) * m.d.Train.Total
 	m.tl, m.steps, m.pos0, m.bound, m.stuck, m.failed, m.given = 0, 0, m.pos, drive.NoBound, false, false, false
-	m.size = math.Inf(1)
+	m.size, m.inertia = math.Inf(1), 0
 	m.lines = &m.r.lag.lines[i]
 	switch m.leg.Kind {
 	case loadcases.SpeedLeg, loadcases.StepLeg:
@@ -369,18 +372,31 @@ func (m *mover) patience() float64 {
 }
 
 // accelerate returns the acceleration nearest to the wanted one that the drive
-// and the ground allow at a speed and position, and what bounds it.
+// and the ground allow at a speed and position, and what bounds it. Under a
+// bound of the drive it also leaves the slope of that acceleration over speed.
 func (m *mover) accelerate(v, pos, want float64) (float64, drive.Bound) {
 	dir := m.sense(v)
 	k, w := m.d.Machine.K(m.heat.Housing), m.d.Machine.R(m.heat.Winding)
 	rng := m.d.Supply.Range(k*v*m.kappa, w)
 	a, bound := want, drive.NoBound
-	if i := m.current(v, pos, want, dir, k); i > rng.High*(1+slack)+slack {
-		a, bound = m.solve(v, pos, want, dir, k*rng.High), rng.HighBound
+	m.steep = 0
+	asked := m.demand(v, pos, want, dir)
+	if i := asked / k; i > rng.High*(1+slack)+slack {
+		a, bound = m.solve(v, pos, want, asked, dir, k*rng.High), rng.HighBound
+		m.steep = m.fall(k, rng.HighSlope)
 	} else if i < rng.Low*(1+slack)-slack {
-		a, bound = m.solve(v, pos, want, dir, k*rng.Low), rng.LowBound
+		a, bound = m.solve(v, pos, want, asked, dir, k*rng.Low), rng.LowBound
+		m.steep = m.fall(k, rng.LowSlope)
 	}
 	return m.grip(v, pos, a, dir, bound)
+}
+
+// fall is da/dv for a current that changes with the back-EMF by slope.
+func (m *mover) fall(k, slope float64) float64 {
+	if m.inertia <= 0 {
+		return 0
+	}
+	return k * k * m.kappa * slope / m.inertia
 }
 
 func (m *mover) sense(v float64) float64 {
@@ -391,11 +407,6 @@ func (m *mover) sense(v float64) float64 {
 		return -1
 	}
 	return m.dir
-}
-
-// current is the motor current an acceleration asks for.
-func (m *mover) current(v, pos, a, dir, k float64) float64 {
-	return m.demand(v, pos, a, dir) / k
 }
 
 // demand is k·I for an acceleration.
@@ -412,27 +423,39 @@ func (m *mover) load(v, pos, a, dir float64) float64 {
 	return m.r.script.Case.Mechanism.Torque(m.leg, loadcases.Motion{Position: pos, Speed: v, Acceleration: a, Direction: dir, Time: m.tl})
 }
 
-// solve finds the acceleration that asks for a given k·I. The demand is
-// piecewise straight and rising in the acceleration, so a secant lands after a
-// step or two; it is guarded by a bracket.
-func (m *mover) solve(v, pos, guess, dir, want float64) float64 {
-	scale := math.Max(math.Abs(m.leg.Acceleration), math.Max(math.Abs(guess), 1e-3))
-	a0 := guess
-	f0 := m.demand(v, pos, a0, dir) - want
-	a1 := a0 - math.Copysign(scale, f0)
+// solve finds the acceleration that asks for a given k·I, from one that asks
+// for another. The demand is piecewise straight and rising in the
+// acceleration, so a secant lands after a step or two. The slope at the end,
+// d(k·I)/da, is left in m.inertia. Where it is negative the train locks: an
+// overhauled train whose motor gives too little asks for the more the harder it
+// is slowed, so it stops at once at the speed the motor can drive it down with.
+func (m *mover) solve(v, pos, guess, asked, dir, want float64) float64 {
+	a0, f0 := guess, asked-want
+	if m.locks = false; !(m.inertia > 0) {
+		m.inertia = m.slopeAt(v, pos, guess, asked, dir)
+	}
+	a1 := a0 - f0/m.inertia
 	f1 := m.demand(v, pos, a1, dir) - want
+	close := 1e-9*(math.Abs(want)+m.d.Machine.Friction) + 1e-18
 	for range 60 {
-		if f1 == f0 {
+		if math.Abs(f1) <= close || a1 == a0 || f1 == f0 {
 			break
 		}
-		a2 := a1 - f1*(a1-a0)/(f1-f0)
-		f2 := m.demand(v, pos, a2, dir) - want
-		a0, f0, a1, f1 = a1, f1, a2, f2
-		if math.Abs(f1) <= 1e-12*(math.Abs(want)+m.d.Machine.Friction)+1e-18 {
-			break
-		}
+		m.inertia = (f1 - f0) / (a1 - a0)
+		a2 := a1 - f1/m.inertia
+		a0, f0, a1 = a1, f1, a2
+		f1 = m.demand(v, pos, a1, dir) - want
+	}
+	if !(m.inertia > 0) {
+		m.locks, m.inertia = true, 0
 	}
 	return a1
+}
+
+// slopeAt is d(k·I)/da by a small difference.
+func (m *mover) slopeAt(v, pos, a, asked, dir float64) float64 {
+	d := math.Max(math.Abs(a), math.Max(m.leg.Acceleration, 1e-3)) * 1e-3
+	return (m.demand(v, pos, a+d, dir) - asked) / d
 }
 
 // grip cuts an acceleration to what the ground allows.

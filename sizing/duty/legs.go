@@ -94,6 +94,10 @@ func (m *mover) toward(target, left float64, byDistance bool) {
 		m.standStuck(bound, left)
 		return
 	}
+	if bound != drive.NoBound && m.locks {
+		m.drivenDown(bound, left, byDistance)
+		return
+	}
 	h := math.Min(left, m.step(a, bound, want))
 	if (goal-m.v)*a > 0 { // do not pass the goal
 		h = math.Min(h, (goal-m.v)/a)
@@ -107,13 +111,25 @@ func (m *mover) toward(target, left float64, byDistance bool) {
 	m.advance(h, a, bound, want, goal, end)
 }
 
+// drivenDown runs a locking train at the speed its motor can drive it with.
+func (m *mover) drivenDown(bound drive.Bound, left float64, byDistance bool) {
+	v, _ := m.balance(m.v)
+	if m.v = v; v == 0 {
+		m.standStuck(bound, left)
+		return
+	}
+	h := math.Min(left, m.calm())
+	if byDistance {
+		h = math.Min(h, math.Max(-m.done(m.pos)/math.Abs(v), 1e-9*left))
+	}
+	half, whole := glimpse{v: v, pos: m.pos + v*h/2, bound: bound}, glimpse{v: v, pos: m.pos + v*h, bound: bound}
+	m.commit(h, 0, bound, half, whole)
+}
+
 // step proposes a step's length: a share of the ramp while the speed changes,
 // growing with the heat mesh while it does not.
 func (m *mover) step(a float64, bound drive.Bound, want float64) float64 {
-	ramp := m.r.script.Plan.LegTime[m.li]
-	if m.leg.Acceleration > 0 && m.leg.Kind == loadcases.SpeedLeg {
-		ramp = math.Min(ramp, math.Abs(m.leg.Speed)/m.leg.Acceleration)
-	}
+	ramp := m.ramp()
 	fine := ramp / 8
 	if m.r.script.Case.Mechanism.Varies() {
 		return math.Min(ramp/24, m.r.script.Plan.LegTime[m.li]/48)
@@ -125,6 +141,15 @@ func (m *mover) step(a float64, bound drive.Bound, want float64) float64 {
 		return fine
 	}
 	return m.calm()
+}
+
+// ramp is how long the leg's own change of speed takes, or the leg itself.
+func (m *mover) ramp() float64 {
+	ramp := m.r.script.Plan.LegTime[m.li]
+	if a := m.leg.Acceleration; a > 0 && m.leg.Kind != loadcases.MoveLeg {
+		ramp = math.Min(ramp, m.scale()/a)
+	}
+	return ramp
 }
 
 // calm is the longest step the temperatures allow, growing with the leg.
@@ -143,19 +168,26 @@ func (m *mover) calm() float64 {
 // any step. The step is halved until two half steps agree with it.
 func (m *mover) advance(h, a float64, bound drive.Bound, want, goal float64, end func(pos, v float64) bool) {
 	fine := tolerance * math.Max(m.scale(), math.Abs(m.v))
-	least := 1e-6 * math.Max(m.r.script.Plan.LegTime[m.li], h)
+	least := 1e-7 * math.Max(m.r.script.Plan.LegTime[m.li], h)
+	through := 1e-3 * m.ramp() // the longest stretch a change of bound may be stepped over
+	size := math.Inf(1)
 	var p, q glimpse
 	for {
 		var err float64
 		p, q, err = m.try(h, a, bound, want)
-		changed := p.bound != bound || q.bound != bound
-		if (err <= fine && !changed) || h <= least {
+		if err > fine && h > least {
+			h = math.Max(least, h*math.Max(0.2, math.Min(0.7, 0.8*math.Sqrt(fine/err))))
+			size = 2.5 * h
+			continue
+		}
+		if q.bound == bound || h <= through {
 			break
 		}
-		if changed && bound == drive.NoBound && want == 0 && !m.r.script.Case.Mechanism.Varies() && h <= m.calm()*1.001 && err <= fine {
+		if bound == drive.NoBound && want == 0 && !m.r.script.Case.Mechanism.Varies() {
 			break // heat alone will bring the bound: the next step sees it
 		}
-		h /= 2
+		h = math.Max(through, m.crossing(h, a, bound, want))
+		through = h
 	}
 	if end != nil && end(q.pos, q.v) {
 		low, high := 0.0, h
@@ -174,8 +206,25 @@ func (m *mover) advance(h, a float64, bound drive.Bound, want, goal float64, end
 	if (q.v-goal)*(m.v-goal) < 0 || math.Abs(q.v-goal) <= small*m.scale() {
 		q.v = goal
 	}
-	m.size = 2.5 * h
+	m.size = math.Min(size, 4*math.Max(m.size, through))
 	m.commit(h, a, bound, p, q)
+}
+
+// crossing is the time within h at which the bound changes, from below.
+func (m *mover) crossing(h, a float64, bound drive.Bound, want float64) float64 {
+	j := m.slope(bound)
+	low, high := 0.0, h
+	for range 11 {
+		mid := (low + high) / 2
+		pos, v := glide(m.pos, m.v, a, j, mid)
+		if _, b := m.accelerate(v, pos, want); b == bound {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	m.accelerate(m.v, m.pos, want) // leaves the slope of here again
+	return low
 }
 
 // glimpse is a state ahead.
@@ -185,32 +234,26 @@ type glimpse struct {
 }
 
 // try looks ahead half a step and a whole one; err is the disagreement of one
-// step with two halves.
+// step with two halves. The slope of the present state must stand in m.steep.
 func (m *mover) try(h, a float64, bound drive.Bound, want float64) (half, whole glimpse, err float64) {
-	j := m.slope(m.v, m.pos, a, bound, want)
+	here := m.steep
+	j := m.slope(bound)
 	half.pos, half.v = glide(m.pos, m.v, a, j, h/2)
 	half.a, half.bound = m.accelerate(half.v, half.pos, want)
 	_, v1 := glide(m.pos, m.v, a, j, h)
-	j2 := m.slope(half.v, half.pos, half.a, half.bound, want)
-	whole.pos, whole.v = glide(half.pos, half.v, half.a, j2, h/2)
+	whole.pos, whole.v = glide(half.pos, half.v, half.a, m.slope(half.bound), h/2)
 	whole.a, whole.bound = m.accelerate(whole.v, whole.pos, want)
+	m.steep = here
 	return half, whole, math.Abs(whole.v - v1)
 }
 
-// slope is da/dv under a bound, by a small difference; 0 while following.
-func (m *mover) slope(v, pos, a float64, bound drive.Bound, want float64) float64 {
-	if bound == drive.NoBound || bound == drive.CurrentEnd || bound == drive.TractionEnd {
+// slope is da/dv under a bound, as the last accelerate left it; 0 while
+// following.
+func (m *mover) slope(bound drive.Bound) float64 {
+	if bound != drive.VoltageEnd && bound != drive.SupplyEnd {
 		return 0
 	}
-	dv := 1e-5 * math.Max(math.Abs(m.leg.Speed), math.Max(math.Abs(v), 1e-6))
-	if v < 0 || (v == 0 && m.dir < 0) {
-		dv = -dv
-	}
-	b, other := m.accelerate(v+dv, pos, want)
-	if other != bound {
-		return 0
-	}
-	return math.Min(0, (b-a)/dv)
+	return math.Min(0, m.steep)
 }
 
 // glide advances speed and position under a + j·(v − v0) for t seconds.

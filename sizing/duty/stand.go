@@ -252,7 +252,7 @@ func (m *mover) balance(want float64) (float64, drive.Bound) {
 	k, w := m.d.Machine.K(m.heat.Housing), m.d.Machine.R(m.heat.Winding)
 	fits := func(v float64) drive.Bound {
 		rng := m.d.Supply.Range(k*v*m.kappa, w)
-		switch i := m.current(v, m.pos, 0, m.way, k); {
+		switch i := m.demand(v, m.pos, 0, m.sense(v)) / k; {
 		case i > rng.High*(1+slack)+slack:
 			return rng.HighBound
 		case i < rng.Low*(1+slack)-slack:

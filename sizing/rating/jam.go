@@ -20,6 +20,8 @@ type Jam struct {
 	Motors   int     // jammed; 0 means 1
 	Parallel int     // motors on one controller channel; 0 means 1
 
+	Holds      float64   // A, a source that lets its voltage fall rather than give more; 0 none
+	Cuts       float64   // A, beyond which a source cuts off at once; 0 never
 	Limit      float64   // A, current limit of a channel; 0 none
 	Controller Withstand // of a channel; zero: not known
 	Warm       float64   // A², the controller's memory when the jam begins
@@ -50,6 +52,7 @@ type JamResult struct {
 	Voltage float64 // V of the bus, at the start
 	Torque  float64 // N·m at the output of each gear train, at the start
 	Limited bool    // the current limit acts
+	Cut     bool    // the source cuts off at once
 	Warmest float64 // °C the winding reaches while the jam is followed (at most 1000); NaN not known
 	Events  []JamEvent
 
@@ -83,6 +86,7 @@ func (j Jam) Run() JamResult {
 	var ib, bus float64
 	r.Current, ib, bus, r.Limited = j.flow(j.resistance(j.Winding))
 	r.Battery, r.Voltage = ib, bus
+	r.Cut = j.Cuts > 0 && ib > j.Cuts
 	r.Torque = math.Max(0, j.GearGain*(j.Constant*r.Current-j.Friction))
 	r.GearHolds = !(j.GearPeak > 0) || r.Torque <= j.GearPeak
 	j.march(&r)
@@ -107,7 +111,8 @@ func (j *Jam) resistance(tw float64) float64 {
 
 // flow returns, with windings of r Ω, the current per motor, that of the pack
 // and the bus voltage; the duty is full, or what the current limit leaves:
-// d = 2·Vreq/(b + √(b² − 4·n·I·Rt·Vreq)).
+// d = 2·Vreq/(b + √(b² − 4·n·I·Rt·Vreq)). A source that holds its amps gives
+// (Holds − Aux)/(n·d_max) to each motor.
 func (j *Jam) flow(r float64) (i, ib, bus float64, limited bool) {
 	n, b := float64(j.Motors), j.Bus
 	sum := r + j.Path
@@ -121,6 +126,12 @@ func (j *Jam) flow(r float64) (i, ib, bus float64, limited bool) {
 		i, d, limited = most, duty(most), true
 	}
 	ib = n * d * i
+	if spare := j.Holds - j.Aux; j.Holds > 0 && ib > spare {
+		// The bus falls until full command draws no more than is held.
+		d = j.DutyMax
+		i = math.Max(0, spare/(n*d))
+		return i, j.Holds, (i*sum + j.Drop) / d, false
+	}
 	return i, ib + j.Aux, b - ib*j.Supply, limited
 }
 
@@ -229,6 +240,9 @@ func (r *JamResult) tell(j *Jam) {
 	if !r.GearHolds {
 		add(0, "the gear train is past its momentary torque (%.3g of %.3g N·m)", r.Torque, j.GearPeak)
 	}
+	if r.Cut {
+		add(0, "the source cuts off (%.3g of %.3g A)", r.Battery, j.Cuts)
+	}
 	if j.Trips {
 		add(r.ControllerLimit, "the controller trips")
 	} else {
@@ -253,6 +267,9 @@ func (r *JamResult) judge(j *Jam) {
 	off, by := r.FuseLatest, "the fuse at its latest"
 	if j.Trips && r.ControllerLimit < off {
 		off, by = r.ControllerLimit, "the controller's trip"
+	}
+	if r.Cut {
+		off, by = 0, "the source, which cuts off at once,"
 	}
 	switch {
 	case !r.GearHolds:

@@ -155,3 +155,24 @@ func BenchmarkJam(b *testing.B) {
 		j.Run()
 	}
 }
+
+func TestASourceThatHoldsItsAmpsLimitsTheJamAndOneThatCutsEndsIt(t *testing.T) {
+	j := held()
+	free := j.Run()
+	j.Holds = free.Battery / 4
+	r := j.Run()
+	near(t, "battery current", r.Battery, j.Holds, 1e-12)
+	near(t, "current", r.Current, (j.Holds-j.Aux)/2, 1e-12)
+	near(t, "bus", r.Voltage, r.Current*(j.Heat.At(60)+j.Path), 1e-9)
+	if !(r.WindingLimit > free.WindingLimit) {
+		t.Errorf("a quarter of the current heats no slower: %g s, free %g s", r.WindingLimit, free.WindingLimit)
+	}
+	j.Holds, j.Cuts = 0, free.Battery*0.99
+	if r = j.Run(); !r.Cut || !r.Protected {
+		t.Errorf("a source that cuts off at once protects: %+v", r)
+	}
+	j.Cuts = free.Battery * 1.01
+	if r = j.Run(); r.Cut || r.Protected {
+		t.Errorf("a source that is not asked for too much cuts nothing: %+v", r)
+	}
+}
