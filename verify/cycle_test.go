@@ -96,17 +96,7 @@ func (s *sim) leg(l *leg, t, end float64, y []float64) float64 {
 			s.st.h = 1e-3
 		}
 	}
-	if (l.kind == rest || l.kind == hold) && s.mode != off && s.mode != held { // lengthened
-		for s.mode == seek {
-			events, names := s.events(x0)
-			var hit int
-			t, hit = s.st.march(s.rates, t, t+1e3, y, events, s.watch)
-			if hit < 0 {
-				break
-			}
-			s.turn(names[hit], y)
-		}
-	}
+	t = s.brakeOut(t, x0, y)
 	if l.kind == move {
 		y[yV], y[yX] = 0, l.to // within the loop's error of it
 	}
@@ -117,6 +107,23 @@ func (s *sim) leg(l *leg, t, end float64, y []float64) float64 {
 		done.end = s.mid
 	}
 	s.run.legs = append(s.run.legs, done)
+	return t
+}
+
+// brakeOut lengthens a rest or hold that is too short to come to a stop in.
+func (s *sim) brakeOut(t, x0 float64, y []float64) float64 {
+	if s.l.kind != rest && s.l.kind != hold {
+		return t
+	}
+	for s.mode == seek {
+		events, names := s.events(x0)
+		var hit int
+		t, hit = s.st.march(s.rates, t, t+1e3, y, events, s.watch)
+		if hit < 0 {
+			break
+		}
+		s.turn(names[hit], y)
+	}
 	return t
 }
 

@@ -76,10 +76,8 @@ func (s *stepper) march(f field, t, end float64, y []float64, events []event, se
 	if s.h <= 0 {
 		s.h = 1e-5
 	}
-	before := make([]float64, len(events))
 	for i, g := range events {
-		before[i] = g(t, y)
-		if before[i] >= 0 {
+		if g(t, y) >= 0 {
 			return t, i
 		}
 	}
@@ -102,7 +100,7 @@ func (s *stepper) march(f field, t, end float64, y []float64, events []event, se
 		for i, g := range events {
 			if g(t+h, s.out) >= 0 {
 				hit = i
-				if used := s.locate(f, t, h, y, g, before[i]); used < h {
+				if used := s.locate(f, t, h, y, g); used < h {
 					h = used
 				}
 			}
@@ -118,9 +116,6 @@ func (s *stepper) march(f field, t, end float64, y []float64, events []event, se
 		if hit >= 0 {
 			return t, hit
 		}
-		for i, g := range events {
-			before[i] = g(t, y)
-		}
 	}
 	return end, -1
 }
@@ -128,7 +123,7 @@ func (s *stepper) march(f field, t, end float64, y []float64, events []event, se
 // locate shrinks the step until the event is met at its end (bisection on the
 // step length, each trial a full step from the same start, so no interpolant
 // is trusted). s.out is left at the located state.
-func (s *stepper) locate(f field, t, h float64, y []float64, g event, _ float64) float64 {
+func (s *stepper) locate(f field, t, h float64, y []float64, g event) float64 {
 	low, high := 0.0, h
 	for range 60 {
 		if high-low < 1e-12*math.Max(1, t) {

@@ -187,29 +187,13 @@ func (s *sim) rates(t float64, y, dy []float64) {
 		s.idle(e, y, dy)
 		return
 	}
-	n := float64(m.Supply.Motors)
 	r, k := m.Motor.resistance(y[yW]), m.Motor.constant(y[yH])
-	turn := m.Load.turns()
-	omega := m.Train.ratio() * turn * y[yV]
+	omega := m.Train.ratio() * m.Load.turns() * y[yV]
 	torque, inertia := m.Load.at(s.l, y[yX], y[yV], s.way)
-
-	var want float64
-	a := s.wanted(t, y[yX], y[yV])
-	switch s.mode {
-	case held:
-		want = m.Train.held(m.Load.still(s.l, y[yX])) / k
-	default:
-		shaft := m.Train.inward(torque+inertia*a, s.way) + m.Motor.J*m.Train.ratio()*turn*a
-		want = (shaft + m.Motor.friction()*s.way) / k
-	}
-	if lim := m.Supply.ChannelLimit; lim > 0 {
-		lim /= float64(m.Supply.PerChannel)
-		want = math.Max(-lim, math.Min(lim, want))
-	}
-	s.iWnt = want
+	s.iWnt = s.asked(t, k, torque, inertia, y)
 
 	i := y[yI]
-	dI := (want - i) / m.follow()
+	dI := (s.iWnt - i) / m.follow()
 	line := m.Supply.Rl + float64(m.Supply.PerChannel)*m.Supply.Ron
 	drop := i*(r+line) + k*omega + m.Supply.Vd*signum(i)
 	s.c = m.Supply.chopper(e, i, drop+m.Motor.L*dI)
@@ -231,13 +215,42 @@ func (s *sim) rates(t float64, y, dy []float64) {
 			s.out = m.Load.still(s.l, y[yX])
 		}
 	}
+	dy[yX], dy[yV], dy[yI] = y[yV], acc, dI
+	s.account(e, r, way, y, dy)
+}
+
+// asked is the motor current the command asks for, by inverse dynamics, inside
+// the channel's limit.
+func (s *sim) asked(t, k, torque, inertia float64, y []float64) (current float64) {
+	m := s.m
+	if s.mode == held {
+		current = m.Train.held(m.Load.still(s.l, y[yX])) / k
+	} else {
+		a := s.wanted(t, y[yX], y[yV])
+		shaft := m.Train.inward(torque+inertia*a, s.way) + m.Motor.J*m.Train.ratio()*m.Load.turns()*a
+		current = (shaft + m.Motor.friction()*s.way) / k
+	}
+	if lim := m.Supply.ChannelLimit / float64(m.Supply.PerChannel); lim > 0 {
+		current = math.Max(-lim, math.Min(lim, current))
+	}
+	return current
+}
+
+// account fills the rates of heat, charge and energy for the instant the
+// mechanics and the chopper have just settled.
+func (s *sim) account(e, r, way float64, y, dy []float64) {
+	m := s.m
+	n, i := float64(m.Supply.Motors), y[yI]
+	turn := m.Load.turns()
+	omega := m.Train.ratio() * turn * y[yV]
+	line := m.Supply.Rl + float64(m.Supply.PerChannel)*m.Supply.Ron
+	still := way == 0
 	ripple := m.ripple(s.c, r)
 	heatW := (i*i + ripple) * r
 	rubbing := m.Motor.friction() * math.Abs(omega)
 	if still {
 		rubbing = 0
 	}
-	dy[yX], dy[yV], dy[yI] = y[yV], acc, dI
 	dy[yW], dy[yH] = m.warms(y[yW], y[yH], heatW, rubbing)
 	dy[ySquare] = i * i
 	dy[yHeatSquare] = i*i + ripple
