@@ -15,3 +15,17 @@ func TestDecimalPrefixesKeepTheDecimals(t *testing.T) {
 		}
 	}
 }
+
+func TestTheSameQuantityIsTheSameNumberInEveryUnit(t *testing.T) {
+	for _, pair := range []struct {
+		kind Kind
+		a, b string
+	}{{KindTorque, "72.0077887375 kg·cm", "1000 oz-in"}, {KindAngularSpeed, "60 rpm", "360 deg/s"},
+		{KindMass, "453.59237 g", "1 lb"}, {KindSpeed, "3.6 km/h", "1 m/s"}, {KindLength, "8 in", "203.2 mm"}} {
+		a, errA := Parse(pair.kind, pair.a)
+		b, errB := Parse(pair.kind, pair.b)
+		if errA != nil || errB != nil || a.Value != b.Value {
+			t.Errorf("%s is %v and %s is %v", pair.a, a.Value, pair.b, b.Value)
+		}
+	}
+}

@@ -1,6 +1,9 @@
 package quantity
 
-import "math"
+import (
+	"math"
+	"strconv"
+)
 
 // measure is the first value of a cell with all that belongs to it.
 type measure struct {
@@ -20,6 +23,9 @@ func (c *cell) si(v float64, u *unit) float64 {
 	}
 	if c.kind == KindIncline && (u.canonical == "%" || u.canonical == "‰") {
 		return math.Atan(scaled(v, u.factor))
+	}
+	if c.kind == KindAngle || c.kind == KindIncline {
+		return v * u.factor // a right angle must not come out beyond one
 	}
 	return scaled(v, u.factor) + u.offset
 }
@@ -233,11 +239,18 @@ func (m *measure) setTolerance(r *Reading, half float64, percent bool, u *unit) 
 	}
 }
 
-// scaled is v·factor; a factor that is one over a whole number divides instead,
-// so that 95 % is 0.95 and 700 mm is 0.7 to the last bit.
+// scaled is v·factor, rounded to 15 significant digits: the same torque written
+// in kg·cm and in oz·in is then the same float64, and 95 % is 0.95, whichever
+// factor it came through.
 func scaled(v, factor float64) float64 {
-	if inverse := math.Round(1 / factor); inverse > 1 && math.Abs(inverse*factor-1) < 1e-14 {
-		return v / inverse
+	if factor == 1 || v == 0 {
+		return v * factor
 	}
-	return v * factor
+	var buf [32]byte
+	digits := strconv.AppendFloat(buf[:0], v*factor, 'e', 14, 64)
+	rounded, err := strconv.ParseFloat(string(digits), 64)
+	if err != nil { // out of range: the caller's own test refuses it
+		return v * factor
+	}
+	return rounded
 }
