@@ -286,7 +286,7 @@ func (s *sim) look(t float64, y []float64) instant {
 	out := s.out
 	for i := len(m.Train) - 1; i >= 1; i-- { // further stages lie outside the gear train
 		switch {
-		case s.mode == held || s.mode == stuck:
+		case s.mode == held:
 			out /= m.Train[i].N
 		default:
 			out = m.Train[i:i+1].inward(out, s.way)

@@ -210,9 +210,9 @@ func (s *sim) rates(t float64, y, dy []float64) {
 	s.out = torque + inertia*acc
 	if still {
 		way = 0
-		s.out = 0
-		if s.mode == held {
-			s.out = m.Load.still(s.l, y[yX])
+		s.out = m.Load.still(s.l, y[yX])
+		if s.mode == stuck { // the load pushes back only as much as it is pushed
+			s.out = (k*i - m.Motor.friction()*s.way) / m.Train.inward(s.way, s.way) * s.way
 		}
 	}
 	dy[yX], dy[yV], dy[yI] = y[yV], acc, dI
