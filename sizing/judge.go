@@ -42,3 +42,10 @@ func Request(c *loadcases.Case, cat *catalog.Catalog, f *Field) (warnings, footn
 	}
 	return requestWarnings(c, b, f), fieldFootnotes(b, cat), nil
 }
+
+// TrainsOf lists the gear trains a motor goes with; a nil stands for none. A
+// bare motor goes with every train that fits it, and alone where none does or a
+// further stage reduces.
+func TrainsOf(m *catalog.Motor, cat *catalog.Catalog, stage bool) []*catalog.GearTrain {
+	return trainsOf(m, cat, stage)
+}
