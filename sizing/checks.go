@@ -119,10 +119,19 @@ func (e *evaluator) checkSpeed() {
 }
 
 // collapses reports whether an adapter that hiccups or trips is asked for more
-// than its amps: then nothing starts.
+// than its amps: then nothing starts. A duty without ramps asks for the stepped
+// start as well.
 func (e *evaluator) collapses() bool {
 	a := e.s.adapter
-	return a != nil && a.Beyond != "holds" && e.out.BatteryCurrentPeak > float64(a.Current)*(1+1e-9)
+	if a == nil || a.Beyond == "holds" {
+		return false
+	}
+	most := e.out.BatteryCurrentPeak
+	if e.b.steps {
+		_, start, _ := e.stepped(0, 1)
+		most = math.Max(most, start)
+	}
+	return most > float64(a.Current)*(1+1e-9)
 }
 
 // checkGrip: the worst traction needed against the traction there is.

@@ -148,10 +148,22 @@ type Envelope struct {
 
 // Inrush is a stepped command at full charge: current per motor and the bus then.
 type Inrush struct {
-	Current      float64 // A per motor
-	BusVoltage   float64 // V
-	TamedByRamp  float64 // s, ramp 0…100 % that keeps it within the controller's peak; NaN none needed or none enough
-	TamedByLimit float64 // A per motor, limit that would
+	Current        float64 // A per motor
+	BusVoltage     float64 // V
+	BatteryCurrent float64 // A from the pack then
+	BusAtReserve   float64 // V, the same at reserve charge
+	TamedByRamp    float64 // s, ramp 0…100 % that keeps it within the controller's peak; NaN none needed or none enough
+	TamedByLimit   float64 // A per motor, limit that would
+	TorqueLeft     float64 // share of the stepped torque that the limit leaves at standstill; NaN no limit needed
+	Takes          float64 // s to the heaviest leg's speed with the current so limited; +Inf never; NaN no inertia known
+	Leg            string  // that leg
+	SlipsAt        float64 // A per motor at which the driven wheels slip on the level; NaN unknown
+	Shorted        float64 // A per motor with the motor shorted at that speed; 0 at rest
+	AfterDeadTime  float64 // A per motor of a reversal after the firmware's dead time, shorted; NaN none
+	BusAfterDead   float64 // V then
+	FuseUsed       float64 // share of the fuse's shortest opening time that the run-up uses, untamed; NaN no fuse
+	BrownOut       bool    // the electronics lose their voltage then, at full or at reserve charge
+	Sentence       string
 }
 
 // JamEvent is one thing that gives up after the output is held.
@@ -164,12 +176,17 @@ type JamEvent struct {
 type Jam struct {
 	Current        float64 // A per motor
 	BatteryCurrent float64 // A
+	BusVoltage     float64 // V
 	GearTorque     float64 // N·m at the gear output
+	OpenLoop       float64 // A per motor at the duty's largest command, were no speed loop to raise it
+	Adiabatic      float64 // s until the winding is at its limit if no heat left it; +Inf never; NaN unknown
 	Events         []JamEvent
 	Protected      bool
 	Judged         bool // false when heat data are missing
 	Single         *Jam // one motor jammed alone; nil when n = 1
 	Why            string
+	Protects       []string // who protects whom, a sentence for each part
+	Notes          []string
 }
 
 // Firmware is the sheet of limits that follow from the pick; NaN none.
@@ -181,6 +198,14 @@ type Firmware struct {
 	CutOffVoltage float64 // V at the pack
 	CommandCap    float64 // share of full command
 	Notes         []string
+	Legs          []LegCommand
+}
+
+// LegCommand is the command that holds a leg's steady state at half charge.
+type LegCommand struct {
+	Name    string
+	Command float64 // −1…1
+	Pulse   float64 // s, NaN without a pulse range
 }
 
 // Part is one line of the bill.
@@ -238,8 +263,17 @@ type Detail struct {
 	Reversal Inrush
 	Jam      Jam
 	Firmware Firmware
-	Trace    []State // the hottest cycle, for the figures
-	HeldLoad float64 // N·m at the load shaft per motor that a brake or latch must hold; 0 none
+	Trace    []State  // the hottest cycle, for the figures
+	HeldLoad float64  // N·m at the load shaft per motor that a brake or latch must hold; 0 none
+	Reasons  *Reasons // why it is rejected and what would save it; nil when it is not, or nobody asked
+
+	Pivot    *Pivot // nil when nothing turns on the spot and nothing is known of how it would
+	Source   Source
+	Losses   []Loss // along the chain, the largest first
+	LossNote string
+	Leads    *LeadEffect // nil when no lead is given
+	Ripple   RippleBand
+	Choice   *ControllerChoice // of the field; nil from a Judge
 }
 
 // Field is the whole answer of rank.

@@ -356,6 +356,7 @@ func Examine(ctx context.Context, c *loadcases.Case, cat *catalog.Catalog, pick 
 		return nil, nil, err
 	}
 	newEvaluator(b).detail(k)
+	k.Detail.Choice = f.ChooseController(k)
 	return f, k, nil
 }
 

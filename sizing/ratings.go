@@ -7,53 +7,6 @@ import (
 	"example.org/dray/sizing/rating"
 )
 
-// jam builds the jam of all motors at full charge and full command, windings
-// at the duty's peak temperatures; with single, of one motor while the others
-// stand still and draw nothing.
-func (e *evaluator) jam(single bool) rating.Jam {
-	d, sup := &e.s.drive, e.s.drive.Supply
-	tw, th := e.res.WindingPeak, e.res.HousingPeak
-	if math.IsNaN(tw) || math.IsNaN(th) {
-		tw, th = e.res.Start.Winding, e.res.Start.Housing
-	}
-	emf := e.s.emf(1)
-	n := int(sup.Motors)
-	if single {
-		n = 1
-	}
-	j := rating.Jam{Bus: emf - sup.Aux*sup.Rt(), Supply: sup.Rt(), Aux: sup.Aux,
-		Path: sup.MotorLeadR + sup.PerChannel*sup.SwitchR, Drop: sup.Drop, DutyMax: sup.DutyMax,
-		Motors: n, Parallel: int(sup.PerChannel), Fuse: e.b.fuse,
-		Winding: tw, Housing: th, ResistanceCold: d.Machine.R(tw),
-		GearPeak: float64(e.s.train.peak.Or(0)), GearGain: e.gearGain(), Constant: d.Machine.K(th), Friction: d.Machine.Friction}
-	if single {
-		j.Path = sup.MotorLeadR + sup.SwitchR
-		j.Parallel = 1
-	}
-	if !math.IsInf(sup.Limit, 1) {
-		j.Limit = sup.Limit
-	}
-	if s, basis := e.s.channelStands(); basis != quantity.Unknown {
-		j.Controller = s
-	}
-	if d.Heated {
-		j.Heat = e.motorHeat()
-	}
-	return j
-}
-
-// gearGain is N·η of the train at the motor.
-func (e *evaluator) gearGain() float64 {
-	last := e.s.drive.Train.Stages[len(e.s.drive.Train.Stages)-1]
-	return last.Ratio * last.Forward
-}
-
-func (e *evaluator) motorHeat() rating.MotorHeat {
-	b := &e.s.drive.Body
-	return rating.MotorHeat{Resistance: b.Resistance, ReferenceTemp: b.RefTemp, Rwh: b.WindingToHousing, Rha: b.HousingToAir,
-		Cw: b.WindingCapacity, Ch: b.HousingCapacity, Air: b.Air, Limit: e.s.drive.Limit}
-}
-
 // checkJam: an interruption at its latest against the winding limit, or the
 // gear train's momentary torque; tight at worst unless wanted.
 func (e *evaluator) checkJam() {
@@ -85,30 +38,11 @@ func (e *evaluator) checkJam() {
 	e.soft(c)
 }
 
-// inrush is a stepped full command at full charge, winding at air temperature,
-// from rest or against a motor speed.
-func (e *evaluator) inrush(omega float64) Inrush {
-	m, sup := &e.s.drive.Machine, e.s.drive.Supply
-	rt := sup.Rt()
-	b := e.s.emf(1) - sup.Aux*rt
-	rsum := m.R(e.b.air) + sup.MotorLeadR + sup.PerChannel*sup.SwitchR
-	d := sup.DutyMax
-	i := (d*b + m.K(e.b.air)*omega - sup.Drop) / (rsum + d*d*sup.Motors*rt)
-	i = math.Max(0, i)
-	in := Inrush{Current: i, TamedByRamp: math.NaN(), TamedByLimit: math.NaN()}
-	if limit := sup.Limit / sup.PerChannel; i > limit {
-		in.Current = limit
-	}
-	in.BusVoltage = e.s.emf(1) - (sup.Motors*d*in.Current+sup.Aux)*rt
-	return in
-}
-
 // checkInrush: start and reversal against the controller's peak.
 func (e *evaluator) checkInrush() {
-	k := e.s.pick.Controller
-	peak := k.CurrentPeak
+	peak := e.s.pick.Controller.CurrentPeak
 	if !peak.Known() {
-		peak = k.CurrentContinuous
+		peak = e.s.pick.Controller.CurrentContinuous
 	}
 	if !peak.Known() {
 		return

@@ -28,6 +28,7 @@ type bench struct {
 	static     float64 // N·m per motor at the load shaft, the worst static load
 	longest    float64 // s, the longest window of interest
 	ramps      bool    // every speed change has an acceleration
+	steps      bool    // a leg's speed steps, and no log says how
 	footnotes  []string
 }
 
@@ -45,6 +46,7 @@ func newBench(c *loadcases.Case) (*bench, error) {
 	for i := range c.Legs {
 		if l := &c.Legs[i]; l.Kind == loadcases.SpeedLeg && l.Acceleration == 0 {
 			b.ramps = false
+			b.steps = b.steps || !l.Log
 		}
 	}
 	if err := b.wire(); err != nil {
