@@ -28,9 +28,9 @@ require (
 	github.com/inconshreveable/mousetrap v1.1.0 // indirect
 	github.com/mattn/go-runewidth v0.0.30 // indirect
 	github.com/vbauerster/cupwriter v0.0.5 // indirect
-	golang.org/x/image v0.30.0 // indirect
+	golang.org/x/image v0.30.0
 	golang.org/x/sys v0.50.0 // indirect
 	golang.org/x/text v0.28.0 // indirect
 	golang.org/x/tools v0.36.0 // indirect
-	gonum.org/v1/plot v0.17.0 // indirect
+	gonum.org/v1/plot v0.17.0
 )
