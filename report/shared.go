@@ -1,0 +1,30 @@
+package report
+
+import (
+	"example.org/dray/quantity"
+	"example.org/dray/sizing"
+)
+
+// Constant is one figure a candidate stands on, in SI.
+type Constant struct {
+	Key   string // its name under "constants" in the JSON answer
+	Name  string
+	Value float64
+	Kind  quantity.Kind
+	Basis quantity.Basis
+	Note  string
+	Per   string // behind the unit: "/K"
+}
+
+// Constants lists the figures of a candidate's parts in reading order, for
+// renderings outside this package.
+func Constants(c *sizing.Candidate) []Constant {
+	var out []Constant
+	for _, k := range constants(c) {
+		out = append(out, Constant{k.key, k.name, k.value, k.kind, k.basis, k.note, k.per})
+	}
+	return out
+}
+
+// Cautions are the standing words of care under every answer.
+func Cautions() []string { return cautions() }
