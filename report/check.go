@@ -19,8 +19,11 @@ func checkDocument(f *sizing.Field, c *sizing.Candidate, s Style) *document {
 	cs.legs()
 	if c.Detail != nil {
 		cs.path()
+		cs.source()
 		cs.inrush()
 		cs.jam()
+		cs.losses()
+		cs.choice()
 		cs.firmware()
 	}
 	cs.constants()
@@ -124,7 +127,7 @@ func (cs checkSections) checks() {
 		}
 		if cs.wide() {
 			if why == "" && (ch.Name == sizing.CheckLead || ch.Name == sizing.CheckVoltageDrop) {
-				why = ch.Which
+				why = strings.TrimSuffix(ch.Which, " memory")
 			}
 			cells = append(cells, gridCell{text: ch.Basis.String()}, gridCell{text: why})
 		}

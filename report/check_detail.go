@@ -10,16 +10,17 @@ import (
 	"example.org/dray/sizing"
 )
 
-// path tabulates the current path from pack to motor, weakest element first.
+// path tabulates the current path from pack to motor, the weakest link named
+// first.
 func (cs checkSections) path() {
-	elements := slices.Clone(cs.c.Detail.Envelope.Elements)
+	elements := cs.c.Detail.Envelope.Elements
 	if len(elements) == 0 {
 		return
 	}
-	slices.SortStableFunc(elements, func(a, b sizing.Element) int {
-		return cmp.Compare(weakness(b), weakness(a))
-	})
-	cs.d.section("current path, weakest first")
+	cs.d.section("current path, from source to motor")
+	if w := weakest(elements); w != nil {
+		cs.d.paragraph(fmt.Sprintf("weakest link: %s, %s used: %s", w.Name, percentOf(w.Utilisation), w.Sentence))
+	}
 	g := &grid{columns: []column{{head: "element", fit: shorten, min: 12}, {head: "used %", right: true}, {head: "worst window"},
 		{head: "in words", fit: wrap, min: 24}}}
 	for _, e := range elements {
@@ -32,24 +33,109 @@ func (cs checkSections) path() {
 	cs.d.table(g)
 }
 
-// weakness orders elements; one without a rating comes last.
-func weakness(e sizing.Element) float64 {
-	if math.IsNaN(e.Utilisation) {
-		return -1
+// weakest is the element most used up; the motor is judged by its temperature
+// and counts only when nothing else has a rating.
+func weakest(elements []sizing.Element) *sizing.Element {
+	var worst *sizing.Element
+	for i := range elements {
+		e := &elements[i]
+		switch {
+		case math.IsNaN(e.Utilisation):
+		case worst == nil, worst.Name == "motor", e.Name != "motor" && e.Utilisation > worst.Utilisation:
+			worst = e
+		}
 	}
-	return e.Utilisation
+	return worst
 }
 
-// inrush shows what a stepped command does, and what would tame it.
+// source tells what the duty does to the pack or adapter.
+func (cs checkSections) source() {
+	s := &cs.c.Detail.Source
+	if len(s.Sentences) == 0 {
+		return
+	}
+	name := "battery"
+	if s.Adapter {
+		name = "adapter"
+	}
+	cs.d.section(name + " under the duty")
+	cs.d.list(s.Sentences)
+}
+
+// losses ranks what each part of the chain takes, and what the leads cost.
+func (cs checkSections) losses() {
+	d := cs.c.Detail
+	if len(d.Losses) > 0 {
+		cs.d.section("where the power goes, mean of a cycle, largest first")
+		g := &grid{columns: []column{{head: "part", fit: shorten, min: 14}, {head: "W", right: true}, {head: "%", right: true}, {head: "V of a stepped start", right: true}}}
+		for _, l := range d.Losses {
+			g.row(l.Where, figure(l.Watts), percent(l.Share), figure(l.Volts))
+		}
+		cs.d.table(g)
+	}
+	var say []string
+	if d.LossNote != "" {
+		say = append(say, d.LossNote)
+	}
+	if d.Leads != nil {
+		say = append(say, d.Leads.Sentence)
+	}
+	if d.Ripple.Sentence != "" {
+		say = append(say, d.Ripple.Sentence)
+	}
+	cs.d.list(say)
+}
+
+// inrush shows what a stepped command and a turn on the spot do, and what would
+// tame them.
 func (cs checkSections) inrush() {
 	cs.d.section("stepped command at full charge")
 	g := &grid{columns: []column{{head: "event", fit: shorten, min: 8}, {head: "A per motor", right: true}, {head: "bus V", right: true},
-		{head: "tamed by ramp", right: true}, {head: "or by limit, A per motor", right: true}}}
+		{head: "tamed by ramp", right: true}, {head: "or by limit, A per motor", right: true}, {head: "then takes", right: true}}}
+	var say []string
 	for _, e := range []struct {
 		name string
 		i    sizing.Inrush
 	}{{"start", cs.c.Detail.Start}, {"reversal", cs.c.Detail.Reversal}} {
-		g.row(e.name, figure(e.i.Current), figure(e.i.BusVoltage), duration(e.i.TamedByRamp), figure(e.i.TamedByLimit))
+		takes := duration(e.i.Takes)
+		if math.IsInf(e.i.Takes, 1) {
+			takes = "never"
+		}
+		g.row(e.name, figure(e.i.Current), figure(e.i.BusVoltage), duration(e.i.TamedByRamp), figure(e.i.TamedByLimit), takes)
+		if e.i.Sentence != "" {
+			say = append(say, e.i.Sentence)
+		}
+	}
+	if p := cs.c.Detail.Pivot; p != nil {
+		g.row("pivot", figure(p.Current), figure(p.BusVoltage), absent, absent, absent)
+		say = append(say, p.Sentence)
+	}
+	cs.d.table(g)
+	cs.d.list(say)
+}
+
+// choice names the controllers that stand the duty and those that do not.
+func (cs checkSections) choice() {
+	ch := cs.c.Detail.Choice
+	if ch == nil || len(ch.Ranked) == 0 {
+		return
+	}
+	cs.d.section("controllers for these parts, the smallest first")
+	cs.d.paragraph(ch.Sentence)
+	g := &grid{columns: []column{{head: "controller", fit: shorten, min: 12}, {head: "A per\nchannel", right: true}, {head: "used %", right: true}, {head: "stands it"},
+		{head: "why", fit: wrap, min: 24}}}
+	if cs.s.Format == MD {
+		g.columns[1].head = "A per channel"
+	}
+	for _, v := range ch.Ranked {
+		word, amps := "no", absent
+		if v.Stands {
+			word = "yes"
+		}
+		if v.Amps > 0 {
+			amps = figure(v.Amps)
+		}
+		g.row(v.ID, amps, percent(v.Used), word, v.Reason)
 	}
 	cs.d.table(g)
 }
@@ -83,6 +169,7 @@ func (cs checkSections) jamStory(j *sizing.Jam, before string) {
 		text += ": " + j.Why
 	}
 	cs.d.paragraph(text)
+	defer func() { cs.d.list(append(slices.Clone(j.Protects), j.Notes...)) }()
 	if len(j.Events) == 0 {
 		return
 	}

@@ -73,12 +73,20 @@ func fixtureCandidate(rank int, id string, v sizing.Verdict) sizing.Candidate {
 func fixtureDetail() *sizing.Detail {
 	return &sizing.Detail{
 		Envelope: sizing.Envelope{Windows: []float64{0.1, 1, 10}, Elements: []sizing.Element{
-			{Name: "motor", Duty: []float64{11.8, 9, 6}, Utilisation: nan(), WorstWindow: nan(), Sentence: "shown only; judged by winding temperature"},
-			{Name: "controller", Duty: []float64{11.8, 9, 6}, Stands: []float64{30, 30, 15}, Utilisation: 0.4, WorstWindow: 10, Sentence: "the worst 10 s carry 6 A rms; the controller stands 15 A for 10 s"},
 			{Name: "fuse", Duty: []float64{24, 20, 14}, Stands: []float64{90, 60, 30}, Utilisation: 0.69, WorstWindow: 10, ByMemory: true, Sentence: "the worst 10 s carry 14 A rms; the fuse stands 30 A for 10 s, and its memory of earlier load counts"},
+			{Name: "controller", Duty: []float64{11.8, 9, 6}, Stands: []float64{30, 30, 15}, Utilisation: 0.4, WorstWindow: 10, Sentence: "the worst 10 s carry 6 A rms; the controller stands 15 A for 10 s"},
+			{Name: "motor", Duty: []float64{11.8, 9, 6}, Utilisation: nan(), WorstWindow: nan(), Sentence: "shown only; judged by winding temperature"},
 		}},
-		Start:    sizing.Inrush{Current: 14.2, BusVoltage: 10.1, TamedByRamp: 0.35, TamedByLimit: 12},
-		Reversal: sizing.Inrush{Current: 27.5, BusVoltage: 8.9, TamedByRamp: nan(), TamedByLimit: 12},
+		Start:    sizing.Inrush{Current: 14.2, BusVoltage: 10.1, TamedByRamp: 0.35, TamedByLimit: 12, Takes: 0.84, Leg: "ramp", TorqueLeft: 0.85, SlipsAt: 13, Sentence: "full command thrown on at rest draws 14.2 A per motor; held to 12 A it starts in 840 ms"},
+		Reversal: sizing.Inrush{Current: 27.5, BusVoltage: 8.9, TamedByRamp: nan(), TamedByLimit: 12, Takes: math.Inf(1), SlipsAt: nan(), Sentence: "held to 12 A it never reverses in leg ramp"},
+		Pivot:    &sizing.Pivot{InDuty: true, Leg: "turn", Current: 9.3, ChannelCurrent: 9.3, BatteryCurrent: 12.1, BusVoltage: 11.6, Possible: true, Sentence: "turning on the spot takes 9.3 A per motor"},
+		Source: sizing.Source{Label: 61200, Here: 20196, ChargeMax: nan(), Sags: []sizing.Sag{{Charge: 1, EMF: 12.6, Terminals: 11.7, Bus: 11.6, Current: 24.1, At: 18.25}},
+			Sentences: []string{"label 17 Ah → 5.61 Ah here: health 80 %"}},
+		Losses:   []sizing.Loss{{Where: "winding", Watts: 12.5, Share: 0.3, Volts: 9.1}, {Where: "gear train", Watts: 6.2, Share: 0.15, Volts: nan()}},
+		LossNote: "of 12.6 V a stepped start leaves 9.1 V across the winding",
+		Leads:    &sizing.LeadEffect{Drop: 0.2, SpeedLost: 0.016, StallLost: 0.02, Sentence: "the leads drop 0.2 V over the round trip"},
+		Ripple:   sizing.RippleBand{Frequency: 16000, Extra: [2]float64{0.1, 1}, Factor: [2]float64{1.01, 1.1}, Swing: [2]float64{0.2, 2}, Locked: [2]float64{1.1, 1.5}, Quiet: 30000, Sentence: "at 16 kHz ripple would multiply copper heat by 1.02 to 1.21"},
+		Choice:   fixtureChoice(),
 		Jam: sizing.Jam{Current: 14.2, BatteryCurrent: 28.4, GearTorque: 6.6, Judged: true, Protected: true,
 			Why:    "the fuse opens at the latest before the winding reaches its limit",
 			Events: []sizing.JamEvent{{After: 41, What: "winding at its limit of 120 °C"}, {After: 2.2, What: "fuse opens at the earliest"}, {After: 0, What: "gear held at 6.6 N·m of its momentary 9 N·m"}},
@@ -86,6 +94,14 @@ func fixtureDetail() *sizing.Detail {
 		Firmware: sizing.Firmware{CurrentLimit: 12, TripTime: 1.5, Ramp: 0.35, DeadTime: 0.05, CutOffVoltage: 10.5, CommandCap: 0.87, Notes: []string{"the full pack gives 13.8 V to a 12 V motor"}},
 		HeldLoad: 0.4,
 	}
+}
+
+func fixtureChoice() *sizing.ControllerChoice {
+	ch := &sizing.ControllerChoice{Sentence: "duo-15 is the smallest controller that stands the duty; uno-9 is the largest that does not", Ranked: []sizing.ControllerVerdict{
+		{ID: "uno-9", Amps: 9, Price: 20, Used: 1.31, Reason: "the worst 10 s carry 11.8 A rms; the controller channel stands 9 A for that long"},
+		{ID: "duo-15", Amps: 15, Price: nan(), Stands: true, Used: 0.4, Reason: "the worst 10 s carry 6 A rms; the controller channel stands 15 A for that long"}}}
+	ch.Smallest, ch.Largest = &ch.Ranked[1], &ch.Ranked[0]
+	return ch
 }
 
 // fixtureField has one candidate of every verdict and of every oddity.

@@ -1,6 +1,10 @@
 package report
 
-import "example.org/dray/sizing"
+import (
+	"math"
+
+	"example.org/dray/sizing"
+)
 
 // The JSON shapes only a candidate in full has.
 type (
@@ -23,6 +27,86 @@ type (
 		Jam      jsonJam      `json:"jam"`
 		Firmware jsonFirmware `json:"firmware"`
 		HeldLoad number       `json:"held_load_Nm"`
+
+		WeakestLink *string     `json:"weakest_link"`
+		Pivot       *jsonPivot  `json:"pivot"`
+		Source      jsonSource  `json:"source"`
+		Losses      []jsonLoss  `json:"losses"`
+		LossNote    string      `json:"loss_note"`
+		Leads       *jsonLeads  `json:"leads"`
+		Ripple      jsonRipple  `json:"ripple"`
+		Choice      *jsonChoice `json:"controller_choice"`
+	}
+	jsonPivot struct {
+		InDuty         bool   `json:"in_duty"`
+		Leg            string `json:"leg"`
+		Current        number `json:"current_A"`
+		ChannelCurrent number `json:"channel_current_A"`
+		BatteryCurrent number `json:"battery_current_A"`
+		BusVoltage     number `json:"bus_voltage_V"`
+		Possible       bool   `json:"possible"`
+		Why            string `json:"why"`
+	}
+	jsonSource struct {
+		Adapter   bool      `json:"adapter"`
+		Sags      []jsonSag `json:"sags"`
+		Label     number    `json:"label_capacity_Ah"`
+		Here      number    `json:"effective_capacity_Ah"`
+		Charging  number    `json:"charging_A"`
+		ChargeMax number    `json:"charge_max_A"`
+		BusMax    number    `json:"bus_voltage_max_V"`
+		Returned  number    `json:"returned_J"`
+		Notes     []string  `json:"notes"`
+	}
+	jsonSag struct {
+		Charge    number `json:"charge"`
+		EMF       number `json:"open_circuit_V"`
+		Terminals number `json:"terminals_V"`
+		Bus       number `json:"bus_voltage_V"`
+		Current   number `json:"battery_current_A"`
+		At        number `json:"at_s"`
+	}
+	jsonLoss struct {
+		Where  string `json:"where"`
+		Watts  number `json:"mean_W"`
+		Share  number `json:"share"`
+		Volts  number `json:"start_V"`
+		Useful bool   `json:"useful"`
+	}
+	jsonLeads struct {
+		Drop      number `json:"drop_V"`
+		SpeedLost number `json:"speed_lost"`
+		StallLost number `json:"stall_torque_lost"`
+		Why       string `json:"why"`
+	}
+	jsonRipple struct {
+		Known     bool      `json:"known"`
+		Frequency number    `json:"frequency_Hz"`
+		Extra     [2]number `json:"extra_A2"`
+		Factor    [2]number `json:"form_factor"`
+		Swing     [2]number `json:"swing_A"`
+		Locked    [2]number `json:"form_factor_locked_antiphase"`
+		Quiet     number    `json:"quiet_above_Hz"`
+		Why       string    `json:"why"`
+	}
+	jsonChoice struct {
+		Smallest *string        `json:"smallest_that_stands"`
+		Largest  *string        `json:"largest_that_does_not"`
+		Ranked   []jsonStanding `json:"ranked"`
+		Why      string         `json:"why"`
+	}
+	jsonStanding struct {
+		ID     string `json:"controller"`
+		Amps   number `json:"current_continuous_A"`
+		Price  number `json:"price"`
+		Stands bool   `json:"stands"`
+		Used   number `json:"utilisation"`
+		Why    string `json:"why"`
+	}
+	jsonLegCommand struct {
+		Name    string `json:"name"`
+		Command number `json:"command_percent"`
+		Pulse   number `json:"pulse_us"`
 	}
 	jsonEnvelope struct {
 		Windows  []number      `json:"window_s"`
@@ -42,6 +126,20 @@ type (
 		BusVoltage   number `json:"bus_voltage_V"`
 		TamedByRamp  number `json:"tamed_by_ramp_s"`
 		TamedByLimit number `json:"tamed_by_limit_A"`
+
+		BatteryCurrent number `json:"battery_current_A"`
+		BusAtReserve   number `json:"bus_voltage_at_reserve_V"`
+		TorqueLeft     number `json:"torque_left"`
+		Never          bool   `json:"never"`
+		Takes          number `json:"takes_s"`
+		Leg            string `json:"leg"`
+		SlipsAt        number `json:"slips_at_A"`
+		Shorted        number `json:"shorted_A"`
+		AfterDeadTime  number `json:"after_dead_time_A"`
+		BusAfterDead   number `json:"bus_voltage_after_dead_time_V"`
+		FuseUsed       number `json:"fuse_used"`
+		BrownOut       bool   `json:"brown_out"`
+		Why            string `json:"why"`
 	}
 	jsonJam struct {
 		Current        number         `json:"current_A"`
@@ -52,6 +150,11 @@ type (
 		Judged         bool           `json:"judged"`
 		Why            string         `json:"why"`
 		Single         *jsonJam       `json:"single"`
+		BusVoltage     number         `json:"bus_voltage_V"`
+		OpenLoop       number         `json:"open_loop_current_A"`
+		Adiabatic      number         `json:"adiabatic_s"`
+		Protects       []string       `json:"protects"`
+		Notes          []string       `json:"notes"`
 	}
 	jsonJamEvent struct {
 		After number `json:"after_s"`
@@ -65,6 +168,8 @@ type (
 		CutOffVoltage number   `json:"cut_off_voltage_V"`
 		CommandCap    number   `json:"command_cap_percent"`
 		Notes         []string `json:"notes"`
+
+		Legs []jsonLegCommand `json:"legs"`
 	}
 )
 
@@ -95,6 +200,7 @@ func detailJSON(d *sizing.Detail) *jsonDetail {
 		},
 		HeldLoad: number(d.HeldLoad),
 	}
+	out.chainJSON(d)
 	if out.Envelope.Windows == nil {
 		out.Envelope.Windows = []number{}
 	}
@@ -108,13 +214,63 @@ func detailJSON(d *sizing.Detail) *jsonDetail {
 }
 
 func inrushJSON(i sizing.Inrush) jsonInrush {
-	return jsonInrush{number(i.Current), number(i.BusVoltage), number(i.TamedByRamp), number(i.TamedByLimit)}
+	return jsonInrush{number(i.Current), number(i.BusVoltage), number(i.TamedByRamp), number(i.TamedByLimit),
+		number(i.BatteryCurrent), number(i.BusAtReserve), number(i.TorqueLeft), math.IsInf(i.Takes, 1), number(i.Takes), i.Leg, number(i.SlipsAt),
+		number(i.Shorted), number(i.AfterDeadTime), number(i.BusAfterDead), number(i.FuseUsed), i.BrownOut, i.Sentence}
+}
+
+// chainJSON fills what a check tells of the chain beyond its envelope.
+func (out *jsonDetail) chainJSON(d *sizing.Detail) {
+	if w := weakest(d.Envelope.Elements); w != nil {
+		out.WeakestLink = &w.Name
+	}
+	if p := d.Pivot; p != nil {
+		out.Pivot = &jsonPivot{p.InDuty, p.Leg, number(p.Current), number(p.ChannelCurrent), number(p.BatteryCurrent), number(p.BusVoltage), p.Possible, p.Sentence}
+	}
+	s := &d.Source
+	out.Source = jsonSource{s.Adapter, []jsonSag{}, number(s.Label / 3600), number(s.Here / 3600), number(s.Charging), number(s.ChargeMax), number(s.BusMax), number(s.Returned), listed(s.Sentences)}
+	for _, g := range s.Sags {
+		out.Source.Sags = append(out.Source.Sags, jsonSag{number(g.Charge), number(g.EMF), number(g.Terminals), number(g.Bus), number(g.Current), number(g.At)})
+	}
+	out.Losses, out.LossNote = []jsonLoss{}, d.LossNote
+	for _, l := range d.Losses {
+		out.Losses = append(out.Losses, jsonLoss{l.Where, number(l.Watts), number(l.Share), number(l.Volts), l.Useful})
+	}
+	if l := d.Leads; l != nil {
+		out.Leads = &jsonLeads{number(l.Drop), number(l.SpeedLost), number(l.StallLost), l.Sentence}
+	}
+	r := &d.Ripple
+	two := func(x [2]float64) [2]number { return [2]number{number(x[0]), number(x[1])} }
+	out.Ripple = jsonRipple{r.Known, number(r.Frequency), two(r.Extra), two(r.Factor), two(r.Swing), two(r.Locked), number(r.Quiet), r.Sentence}
+	if ch := d.Choice; ch != nil {
+		out.Choice = choiceJSON(ch)
+	}
+	out.Firmware.Legs = []jsonLegCommand{}
+	for _, l := range d.Firmware.Legs {
+		out.Firmware.Legs = append(out.Firmware.Legs, jsonLegCommand{l.Name, number(100 * l.Command), number(1e6 * l.Pulse)})
+	}
+}
+
+func choiceJSON(ch *sizing.ControllerChoice) *jsonChoice {
+	out := &jsonChoice{Ranked: []jsonStanding{}, Why: ch.Sentence}
+	if ch.Smallest != nil {
+		out.Smallest = &ch.Smallest.ID
+	}
+	if ch.Largest != nil {
+		out.Largest = &ch.Largest.ID
+	}
+	for _, v := range ch.Ranked {
+		out.Ranked = append(out.Ranked, jsonStanding{v.ID, number(v.Amps), number(v.Price), v.Stands, number(v.Used), v.Reason})
+	}
+	return out
 }
 
 func jamJSON(j *sizing.Jam) jsonJam {
 	out := jsonJam{
 		Current: number(j.Current), BatteryCurrent: number(j.BatteryCurrent), GearTorque: number(j.GearTorque),
 		Events: []jsonJamEvent{}, Protected: j.Protected, Judged: j.Judged, Why: j.Why,
+		BusVoltage: number(j.BusVoltage), OpenLoop: number(j.OpenLoop), Adiabatic: number(j.Adiabatic),
+		Protects: listed(j.Protects), Notes: listed(j.Notes),
 	}
 	for _, e := range j.Events {
 		out.Events = append(out.Events, jsonJamEvent{number(e.After), e.What})

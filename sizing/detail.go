@@ -104,8 +104,8 @@ func (el *element) sentence(u rating.Use) string {
 	}
 	k := check(name, u.Value, u.Limit, "A", el.basis)
 	k.Window, k.Which = u.WorstWindow, which
-	if u.ByMemory && name != CheckLead {
-		k.Which = "memory"
+	if u.ByMemory {
+		k.Which = leadName(which, "memory")
 	}
 	return k.envelopeSentence()
 }

@@ -98,6 +98,9 @@ func (e *evaluator) jammed(single bool) Jam {
 		return 0
 	})
 	out.Protects = e.protects(&j, &r, parts)
+	if note := e.fuseCovers(); note != "" && !single {
+		out.Protects = append(out.Protects, note)
+	}
 	out.Notes = e.jamNotes(&out, single)
 	return out
 }
@@ -193,9 +196,6 @@ func (e *evaluator) protects(j *rating.Jam, r *rating.JamResult, parts []jamPart
 	for _, p := range parts {
 		out = append(out, line(p.name, p.after))
 	}
-	if note := e.fuseCovers(); note != "" {
-		out = append(out, note)
-	}
 	return out
 }
 
@@ -229,7 +229,10 @@ func (e *evaluator) fuseCovers() string {
 
 // jamNotes are what a reader must know beside a jam.
 func (e *evaluator) jamNotes(j *Jam, single bool) []string {
-	notes := []string{fmt.Sprintf("a closed speed loop raises the command to full at stall, so full command is taken; without one the duty's largest command would draw %s A per motor", sig(j.OpenLoop))}
+	var notes []string
+	if !single {
+		notes = append(notes, fmt.Sprintf("a closed speed loop raises the command to full at stall, so full command is taken; without one the duty's largest command would draw %s A per motor", sig(j.OpenLoop)))
+	}
 	if !math.IsNaN(j.Adiabatic) && !math.IsInf(j.Adiabatic, 1) {
 		notes = append(notes, fmt.Sprintf("with no heat leaving the winding its limit would come after %s", span(j.Adiabatic)))
 	}

@@ -72,11 +72,11 @@ func (e *evaluator) checkWires() {
 	best, found := Check{}, false
 	if e.b.supplyWire != nil {
 		best, found = e.envelope(CheckLead, e.pack.Use(*e.b.supplyWire, 1, e.b.longest), quantity.Stated), true
-		best.Which = "supply lead"
+		best.Which = leadName("supply lead", best.Which)
 	}
 	if e.b.motorWire != nil {
 		c := e.envelope(CheckLead, e.motor.Use(*e.b.motorWire, 1, e.b.longest), quantity.Stated)
-		c.Which = "motor lead"
+		c.Which = leadName("motor lead", c.Which)
 		if !found || c.Margin < best.Margin {
 			best, found = c, true
 		}
@@ -85,6 +85,14 @@ func (e *evaluator) checkWires() {
 		e.add(best)
 	}
 	e.checkDrop()
+}
+
+// leadName names a lead, and that its memory decides when it does.
+func leadName(lead, which string) string {
+	if which == "memory" {
+		return lead + " memory"
+	}
+	return lead
 }
 
 // checkDrop: the supply lead's drop at the largest battery current, or the

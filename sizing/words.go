@@ -247,7 +247,7 @@ func (k *Check) envelopeSentence() string {
 	if k.Name == CheckLead {
 		stands = "the " + strings.TrimSuffix(k.Which, " memory")
 	}
-	if k.Which == "memory" {
+	if strings.HasSuffix(k.Which, "memory") {
 		return fmt.Sprintf("with the load before it remembered, %s carries %s rms over its %s; it stands %s for ever", stands, k.amount(k.Value), span(k.Window), k.amount(k.Limit))
 	}
 	verb := "stands"
