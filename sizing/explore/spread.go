@@ -18,7 +18,8 @@ const (
 	SpreadSamples = 500       // default number of samples
 	MostSamples   = 1_000_000 // more would only cost memory
 	leastSamples  = 16        // fewer completed samples make no partial answer
-	pilot         = 48        // samples every candidate gets before one without a pass is stopped
+	pilot         = 32        // samples every candidate gets before the hopeless ones are stopped
+	pilotShare    = 0.25      // of the pilot that a candidate which fails nominally must pass to go on
 )
 
 // SpreadOptions say how to spread a case.
@@ -54,7 +55,7 @@ type SpreadLeftOut struct {
 type SpreadCandidate struct {
 	Candidate  *sizing.Candidate // nominal
 	Samples    int               // it was evaluated in; fewer than Done when it was stopped
-	Stopped    bool              // no sample of the first pilot passed: the rest was spared
+	Stopped    bool              // the pilot showed that it seldom passes: the rest was spared
 	PassShare  float64           // of its samples that fail nothing
 	PassHalf   float64           // half width of the 95 % interval of PassShare, binomial
 	FirstShare float64           // of all samples in which it ranks first
@@ -156,7 +157,8 @@ func Spread(ctx context.Context, c *loadcases.Case, cat *catalog.Catalog, o Spre
 }
 
 // march evaluates the pilot with every member, then the rest without those that
-// never passed. It returns the number of leading samples that are complete.
+// never passed in it, or fail nominally and seldom passed. It returns the number
+// of leading samples that are complete.
 func (s *spreading) march(ctx context.Context) (int, error) {
 	first := min(pilot, s.o.Samples)
 	all := make([]int, len(s.members))
@@ -172,9 +174,14 @@ func (s *spreading) march(ctx context.Context) (int, error) {
 		s.cut(done)
 		return done, err
 	}
-	live := all[:0]
+	live := make([]int, 0, len(all))
 	for i := range s.members {
-		if m := &s.members[i]; m.record.passed(0, first) > 0 || i == s.picked || first == s.o.Samples {
+		m := &s.members[i]
+		least := 1.0
+		if m.nominal.Verdict > sizing.Tight {
+			least = pilotShare * float64(first)
+		}
+		if float64(m.record.passed(0, first)) >= least || i == s.picked {
 			m.record.grow(s.o.Samples)
 			live = append(live, i)
 		}

@@ -232,12 +232,20 @@ func (s *spreading) jumps(r *SpreadResult) []string {
 	if widest != nil {
 		p := widest.PassShare
 		need := normal95 * normal95 * max(p*(1-p), 0.01) / (steadyHalf * steadyHalf)
-		out = append(out, fmt.Sprintf("%d samples leave the pass share of %d of %d candidates uncertain by more than 3 points, %s (%s %%) by up to %s: --samples %.0f would settle it",
-			r.Done, wide, len(r.Candidates), widest.Candidate.ID, percent(p), percent(widest.PassHalf), math.Ceil(need/100+0.5)*100))
+		which := fmt.Sprintf(" of %d of %d candidates", wide, len(r.Candidates))
+		if len(r.Candidates) == 1 {
+			which = ""
+		}
+		out = append(out, fmt.Sprintf("%d samples leave the pass share%s uncertain by more than 3 points, %s (%s %%) by up to %s: --samples %.0f would settle it",
+			r.Done, which, widest.Candidate.ID, percent(p), percent(widest.PassHalf), math.Ceil(need/100+0.5)*100))
 	}
 	if farthest != nil {
-		out = append(out, fmt.Sprintf("the two halves of the samples differ in the pass share of %d candidates, by %s points for %s: take more samples",
-			split, percent(gap), farthest.Candidate.ID))
+		which := fmt.Sprintf(" of %d candidates", split)
+		if len(r.Candidates) == 1 {
+			which = ""
+		}
+		out = append(out, fmt.Sprintf("the two halves of the samples differ in the pass share%s, by %s points for %s: take more samples",
+			which, percent(gap), farthest.Candidate.ID))
 	}
 	return out
 }
