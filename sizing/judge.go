@@ -49,3 +49,6 @@ func Request(c *loadcases.Case, cat *catalog.Catalog, f *Field) (warnings, footn
 func TrainsOf(m *catalog.Motor, cat *catalog.Catalog, stage bool) []*catalog.GearTrain {
 	return trainsOf(m, cat, stage)
 }
+
+// IDOf is the candidate id of a pick: motor[+train][+stage]+battery+controller.
+func IDOf(p *Pick) string { return p.id() }

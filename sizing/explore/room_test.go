@@ -1,0 +1,352 @@
+package explore
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"example.org/dray/catalog"
+	"example.org/dray/loadcases"
+	"example.org/dray/sizing"
+)
+
+// demoText is the text of a demo case.
+func demoText(t testing.TB, name string) string {
+	t.Helper()
+	data, err := os.ReadFile(filepath.Join("..", "..", "testdata", name, "case.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(data)
+}
+
+// demoCase reads the text of a demo, changed or not, as a case.
+func demoCase(t testing.TB, name, text string) *loadcases.Case {
+	t.Helper()
+	c, err := loadcases.Read(filepath.Join("..", "..", "testdata", name, "case.yaml"), []byte(text), os.ReadFile)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return c
+}
+
+// demoParts reads the catalogs of a case.
+func demoParts(t testing.TB, c *loadcases.Case) *catalog.Catalog {
+	t.Helper()
+	files := catalog.Files{Open: os.ReadFile, Columns: c.Catalogs.Columns}
+	for _, l := range []struct {
+		names []string
+		to    *[]catalog.CSV
+	}{{c.Catalogs.Motors, &files.Motors}, {c.Catalogs.GearTrains, &files.GearTrains},
+		{c.Catalogs.Batteries, &files.Batteries}, {c.Catalogs.Controllers, &files.Controllers}} {
+		for _, name := range l.names {
+			data, err := os.ReadFile(name)
+			if err != nil {
+				t.Fatal(err)
+			}
+			*l.to = append(*l.to, catalog.CSV{Name: name, Data: data})
+		}
+	}
+	cat, err := catalog.Read(files)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return cat
+}
+
+// demoPick finds a pick of a demo by its candidate id.
+func demoPick(t testing.TB, name, id string) (*loadcases.Case, *catalog.Catalog, sizing.Pick) {
+	t.Helper()
+	c := demoCase(t, name, demoText(t, name))
+	cat := demoParts(t, c)
+	picks, err := sizing.Picks(c, cat)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, p := range picks {
+		if sizing.IDOf(&p) == id {
+			return c, cat, p
+		}
+	}
+	t.Fatalf("%s has no candidate %s", name, id)
+	return nil, nil, sizing.Pick{}
+}
+
+// failsIn reports whether a pick fails in a case, and which checks do.
+func failsIn(t testing.TB, c *loadcases.Case, p sizing.Pick) (bool, checkSet) {
+	t.Helper()
+	j, err := sizing.NewJudge(c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out sizing.Candidate
+	j.Evaluate(p, &out)
+	var bad checkSet
+	for i := range out.Checks {
+		if out.Checks[i].Verdict == sizing.Fails {
+			bad |= setOf(out.Checks[i].Name)
+		}
+	}
+	return out.Verdict == sizing.Fails, bad
+}
+
+// edit replaces every number before a unit that a pattern captures in the text
+// of a case by a function of it.
+func edit(text, pattern string, f func(x float64) float64) string {
+	re := regexp.MustCompile(pattern)
+	return re.ReplaceAllStringFunc(text, func(hit string) string {
+		m := re.FindStringSubmatchIndex(hit)
+		x, err := strconv.ParseFloat(hit[m[2]:m[3]], 64)
+		if err != nil {
+			panic(err)
+		}
+		return hit[:m[2]] + strconv.FormatFloat(f(x), 'f', -1, 64) + hit[m[3]:]
+	})
+}
+
+// written writes a quantity of a demo to its file: what a person would do who
+// tries values one after the other.
+func written(quantity, text string, from, to float64) string {
+	scale := to / from
+	times := func(x float64) float64 { return x * scale }
+	switch quantity {
+	case "payload":
+		return edit(text, `payload: (-?[0-9.]+) kg`, func(x float64) float64 { return x + to })
+	case "incline":
+		return edit(text, `incline: (-?[0-9.]+) deg`, times)
+	case "speed":
+		return edit(text, `[ {]speed: (-?[0-9.]+) m/s`, times)
+	case "acceleration":
+		return edit(text, `acceleration: ([0-9.]+) m/s`, times)
+	case "air":
+		return edit(text, `air: ([0-9.]+) degC`, func(float64) float64 { return to })
+	}
+	panic(quantity)
+}
+
+// Every limit of headroom is where trying value after value in the file finds
+// it: nothing fails 0.2 % before it, the named check fails 0.2 % beyond, and
+// nothing fails on the way.
+func TestHeadroomIsWhereTryingFindsIt(t *testing.T) {
+	for _, d := range []struct{ demo, id string }{
+		{"cart", "poplar-24-l+ring-33+iris-fe-24+midge-1x6"},
+		{"cart", "maple-24-52p6+iris-fe-24+heron-2x24"},
+		{"hoist", "poplar-24-l+spiral-36+iris-fe-24+robin-2x12-n"},
+	} {
+		text := demoText(t, d.demo)
+		c, _, p := demoPick(t, d.demo, d.id)
+		h, err := FindHeadroom(context.Background(), c, p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, r := range h.Items {
+			if r.Reason != "" || r.Gives < 0 || r.Quantity == "duty_share" {
+				continue
+			}
+			at := func(x float64) (bool, checkSet) {
+				from := r.Now
+				if r.Quantity == "payload" {
+					from = 1
+				}
+				return failsIn(t, demoCase(t, d.demo, written(r.Quantity, text, from, x)), p)
+			}
+			way := r.Limit - r.Now
+			for i := range 12 {
+				if x := r.Now + way*float64(i)/12; i > 0 {
+					if bad, _ := at(x); bad {
+						t.Errorf("%s %s fails already at %s %g, before %g", d.demo, d.id, r.Quantity, x, r.Limit)
+					}
+				}
+			}
+			if bad, _ := at(r.Limit * 0.998); bad {
+				t.Errorf("%s %s fails 0.2 %% before the limit of %s %g", d.demo, d.id, r.Quantity, r.Limit)
+			}
+			if _, bad := at(r.Limit * 1.002); !bad.has(sizing.CheckName(r.Gives)) {
+				t.Errorf("%s %s: 0.2 %% beyond %s %g %v does not fail", d.demo, d.id, r.Quantity, r.Limit, sizing.CheckName(r.Gives))
+			}
+		}
+	}
+}
+
+// The share of the duty in motion rises by shorter rests: writing the rests so
+// in the file passes just before the limit and fails just beyond.
+func TestDutyShareIsTheTimeInMotion(t *testing.T) {
+	text := demoText(t, "cart")
+	c, _, p := demoPick(t, "cart", "maple-24-52p6+iris-fe-24+heron-2x24")
+	h, err := FindHeadroom(context.Background(), c, p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := h.Items[5]
+	if r.Quantity != "duty_share" || r.Gives < 0 || !(r.Rests < 1) {
+		t.Fatalf("no limit to the share in motion: %+v", r)
+	}
+	shorter := func(f float64) *loadcases.Case {
+		s := edit(text, `rest: ([0-9.]+) s`, func(x float64) float64 { return x * f })
+		return demoCase(t, "cart", edit(s, `rest: ([0-9.]+) min`, func(x float64) float64 { return x * f }))
+	}
+	moving := func(c *loadcases.Case) float64 {
+		plan, err := c.Plan()
+		if err != nil {
+			t.Fatal(err)
+		}
+		still := 0.0
+		for _, ph := range plan.Phases {
+			if ph.Kind != loadcases.Moving {
+				still += ph.Duration
+			}
+		}
+		return 1 - still/plan.Duration
+	}
+	if got := moving(shorter(r.Rests)); math.Abs(got/r.Limit-1) > 1e-6 {
+		t.Errorf("rests of %g make a share of %g in motion, said %g", r.Rests, got, r.Limit)
+	}
+	if got := moving(c); math.Abs(got/r.Now-1) > 1e-9 {
+		t.Errorf("the share is %g, said %g", got, r.Now)
+	}
+	if bad, _ := failsIn(t, shorter(r.Rests*1.01), p); bad {
+		t.Error("fails before the limit")
+	}
+	if _, bad := failsIn(t, shorter(r.Rests*0.99), p); !bad.has(sizing.CheckName(r.Gives)) {
+		t.Error("does not fail beyond the limit as named")
+	}
+}
+
+// What must give for a failing pick: at the limit it passes, just short of it
+// the named check still fails, and where nothing alone does, nothing in the
+// range passes.
+func TestWhatMustGiveLetsAFailingPickPass(t *testing.T) {
+	ids := map[string]string{
+		"poplar-24-l+ring-79+iris-fe-24+midge-1x6": "too slow a motor for the aisle",
+		"poplar-24-l+ring-21+iris-fe-24+midge-1x6": "too much current for its controller",
+		"alder-12-46p9+reed-pb-12+heron-2x24":      "a small motor for this cart",
+	}
+	found := 0
+	for id := range ids {
+		c, _, p := demoPick(t, "cart", id)
+		h, err := FindHeadroom(context.Background(), c, p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if h.Candidate.Verdict != sizing.Fails {
+			t.Fatalf("%s passes; the test wants one that fails", id)
+		}
+		plan, err := c.Plan()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, k := range knobsOf(c, &plan) {
+			r := h.Items[i]
+			if k.reason != "" {
+				continue
+			}
+			if math.IsNaN(r.Limit) {
+				for _, s := range k.down {
+					turn := turning{context.Background(), c, p, &k}
+					if bad, _ := failsIn(t, turn.turned(s), p); !bad {
+						t.Errorf("%s passes at %s %g and headroom did not see it", id, k.quantity, s)
+					}
+				}
+				continue
+			}
+			found++
+			if !r.Down || r.Gives < 0 || !(r.Limit < r.Now) {
+				t.Errorf("%s: what must give is not below what is: %+v", id, r)
+			}
+			if r.Quantity == "speed" || r.Quantity == "air" || r.Quantity == "incline" {
+				text := demoText(t, "cart")
+				if bad, _ := failsIn(t, demoCase(t, "cart", written(r.Quantity, text, r.Now, r.Limit*0.9999)), p); bad {
+					t.Errorf("%s fails at its limit of %s %g", id, r.Quantity, r.Limit)
+				}
+				if _, bad := failsIn(t, demoCase(t, "cart", written(r.Quantity, text, r.Now, r.Limit*1.002)), p); !bad.has(sizing.CheckName(r.Gives)) {
+					t.Errorf("%s does not fail as named above %s %g", id, r.Quantity, r.Limit)
+				}
+			}
+		}
+	}
+	if found == 0 {
+		t.Error("nothing could give for any of the picks: the test saw nothing")
+	}
+}
+
+// A duty without slopes is tilted: every moving leg climbs.
+func TestALevelDutyIsTiltedUphillOnEveryMovingLeg(t *testing.T) {
+	text := strings.NewReplacer(", incline: 9 deg", "", ", incline: -9 deg", "").Replace(demoText(t, "cart"))
+	c := demoCase(t, "cart", text)
+	_, _, p := demoPick(t, "cart", "maple-24-52p6+iris-fe-24+heron-2x24")
+	h, err := FindHeadroom(context.Background(), c, p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := h.Items[1]
+	if r.Quantity != "incline" || r.Now != 0 || !(r.Limit > 0) || r.Gives < 0 {
+		t.Fatalf("%+v", r)
+	}
+	tilted := func(rad float64) *loadcases.Case {
+		return demoCase(t, "cart", regexp.MustCompile(`(speed: -?[0-9.]+ m/s,)`).ReplaceAllString(text, fmt.Sprintf("$1 incline: %.12f rad,", rad)))
+	}
+	if bad, _ := failsIn(t, tilted(r.Limit*0.998), p); bad {
+		t.Error("fails before the limit")
+	}
+	if _, bad := failsIn(t, tilted(r.Limit*1.002), p); !bad.has(sizing.CheckName(r.Gives)) {
+		t.Error("does not fail beyond it as named")
+	}
+}
+
+// What a mechanism does not know is said, not answered.
+func TestQuantitiesThatDoNotApplySaySo(t *testing.T) {
+	c, _, p := demoPick(t, "hoist", "poplar-24-l+spiral-36+iris-fe-24+robin-2x12-n")
+	h, err := FindHeadroom(context.Background(), c, p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r := h.Items[1]; r.Reason == "" || !math.IsNaN(r.Limit) || !math.IsNaN(r.Now) || r.Gives != -1 {
+		t.Errorf("a hoist has no incline: %+v", r)
+	}
+	names := []string{"payload", "incline", "speed", "acceleration", "air", "duty_share"}
+	for i, r := range h.Items {
+		if r.Quantity != names[i] {
+			t.Errorf("item %d is %s, want %s", i, r.Quantity, names[i])
+		}
+		if r.Reason == "" && r.Gives < 0 && (r.Limit != r.End || math.IsNaN(r.End)) {
+			t.Errorf("an unbounded %s ends at its range: %+v", r.Quantity, r)
+		}
+	}
+}
+
+func TestHeadroomDoesNotDependOnTheProcessors(t *testing.T) {
+	c, _, p := demoPick(t, "cart", "maple-24-52p6+iris-fe-24+heron-2x24")
+	a, err := FindHeadroom(context.Background(), c, p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := FindHeadroom(context.Background(), c, p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range a.Items {
+		if fmt.Sprint(a.Items[i]) != fmt.Sprint(b.Items[i]) {
+			t.Errorf("%+v and %+v", a.Items[i], b.Items[i])
+		}
+	}
+	stopped, cancel := context.WithCancel(context.Background())
+	cancel()
+	if _, err := FindHeadroom(stopped, c, p); err == nil {
+		t.Error("a cancelled search answered")
+	}
+}
+
+func BenchmarkHeadroomCart(b *testing.B) {
+	c, _, p := demoPick(b, "cart", "poplar-24-l+ring-33+iris-fe-24+midge-1x6")
+	for b.Loop() {
+		if _, err := FindHeadroom(context.Background(), c, p); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
