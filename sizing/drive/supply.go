@@ -62,8 +62,8 @@ func (s *Supply) At(current, emf, winding float64) Point {
 	}
 	disc := b*b - 4*s.Motors*current*rt*req
 	if disc < 0 {
+		p.Possible = disc > -1e-9*b*b // at the nose itself, but for rounding
 		disc = 0
-		p.Possible = false
 	}
 	p.Duty = 2 * req / (b + math.Sqrt(disc))
 	p.Battery = s.Motors*p.Duty*current + s.Aux

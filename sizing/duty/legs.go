@@ -135,7 +135,13 @@ func (m *mover) step(a float64, bound drive.Bound, want float64) float64 {
 		return math.Min(ramp/24, m.r.script.Plan.LegTime[m.li]/48)
 	}
 	if bound != drive.NoBound {
-		return math.Min(m.size, m.calm())
+		h := math.Min(m.size, m.calm())
+		// While the speed still falls towards its end, 1/|j| is the time it
+		// does so in; the samples must show that curve.
+		if j := math.Abs(m.slope(bound)); j > 0 && math.Abs(a) > 5e-4*j*m.scale() {
+			h = math.Min(h, 1/j)
+		}
+		return h
 	}
 	if want != 0 {
 		return fine

@@ -16,7 +16,7 @@ type Found struct {
 const (
 	fine     = 2e-4 // K, agreement asked of a periodic state
 	passes   = 60
-	longStep = 12.0 // K, housing change that one leap over cycles may cover
+	longStep = 5.0 // K, housing change that one leap over cycles may cover
 )
 
 // Endless finds the periodic state of a duty that repeats for ever: the fixed
