@@ -82,6 +82,9 @@ func TestLeastIsWhereADemandBecomesPossible(t *testing.T) {
 		r := rapid.Float64Range(0.1, 3).Draw(t, "winding")
 		i, emf := rapid.Float64Range(-8, 8).Draw(t, "current"), rapid.Float64Range(-8, 8).Draw(t, "back-emf")
 		least := s.Least(i, emf, r)
+		if least < 2 {
+			t.Skip("no pack stands that low, and the standing load may exceed it")
+		}
 		within := func(e float64) bool {
 			s := s
 			s.EMF = e
@@ -91,7 +94,7 @@ func TestLeastIsWhereADemandBecomesPossible(t *testing.T) {
 		if !within(least*(1+1e-6) + 1e-9) {
 			t.Fatalf("not possible just above %v", least)
 		}
-		if least > 0.1 && math.Abs(emf+i*r) > 1e-3 && within(least*(1-1e-4)) {
+		if within(least*(1-1e-4)) {
 			t.Fatalf("still possible well below %v", least)
 		}
 	})

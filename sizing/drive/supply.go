@@ -169,7 +169,7 @@ func (s *Supply) held(emf, rsum float64) float64 {
 }
 
 // Least is the smallest EMF at which a motor current at a back-EMF can still
-// be had within d_max: the closed form behind "the first state of charge at
+// be had within d_max, meaningful above a volt or so: the closed form behind "the first state of charge at
 // which the duty can no longer be followed".
 func (s *Supply) Least(current, emf, winding float64) float64 {
 	req := emf + current*(winding+s.series()) + s.Drop*sign(current)
