@@ -94,7 +94,7 @@ func TestLeastIsWhereADemandBecomesPossible(t *testing.T) {
 		if !within(least*(1+1e-6) + 1e-9) {
 			t.Fatalf("not possible just above %v", least)
 		}
-		if within(least*(1-1e-4)) {
+		if within(least * (1 - 1e-4)) {
 			t.Fatalf("still possible well below %v", least)
 		}
 	})
