@@ -13,7 +13,9 @@ func (e *evaluator) checkJam() {
 	if !e.s.drive.Heated {
 		return
 	}
-	r := e.jam(false).Run()
+	j := e.jam(false)
+	j.Brief = true
+	r := j.Run()
 	c := check(CheckJam, math.Min(r.FuseLatest, 1e9), r.WindingLimit, "s", worst(e.out.ThermalBasis, e.constants()))
 	switch {
 	case !r.GearHolds:

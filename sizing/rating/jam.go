@@ -32,6 +32,8 @@ type Jam struct {
 	Winding, Housing float64   // °C when the jam begins
 	ResistanceCold   float64   // Ω of a winding whose heat is not known; not used when Heat is known
 
+	Brief bool // times and torques only: no events, no reason, no verdict
+
 	GearPeak float64 // N·m the gear train stands for a moment, at its output; 0 not known
 	GearGain float64 // N·η
 	Constant float64 // N·m/A, of the motor as warm as it is
@@ -90,8 +92,10 @@ func (j Jam) Run() JamResult {
 	r.Torque = math.Max(0, j.GearGain*(j.Constant*r.Current-j.Friction))
 	r.GearHolds = !(j.GearPeak > 0) || r.Torque <= j.GearPeak
 	j.march(&r)
-	r.tell(&j)
-	r.judge(&j)
+	if !j.Brief {
+		r.tell(&j)
+		r.judge(&j)
+	}
 	return r
 }
 
@@ -143,7 +147,8 @@ type jamState struct {
 	lumps       lumps
 }
 
-// march runs the time, each step a twenty-fifth of the time gone by, until
+// march runs the time, each step an eighth of the time gone by,
+// within 0.1 % of steps fifty times as fine, until
 // nothing is left that could happen.
 func (j *Jam) march(r *JamResult) {
 	s := jamState{tw: j.Winding, th: j.Housing, memory: j.Warm}
@@ -158,7 +163,7 @@ func (j *Jam) march(r *JamResult) {
 	}
 	for s.t < Horizon && s.tw < tooHot && !r.over(j) {
 		before := s
-		j.step(&s, math.Min(1e-4+s.t/25, Horizon-s.t))
+		j.step(&s, math.Min(1e-4+s.t/8, Horizon-s.t))
 		r.cross(j, &before, &s)
 	}
 }
