@@ -16,7 +16,9 @@ func checkDocument(f *sizing.Field, c *sizing.Candidate, s Style) *document {
 	cs.headline()
 	d.warnings(f.Warnings)
 	cs.checks()
+	cs.whyNot()
 	cs.legs()
+	cs.stages()
 	if c.Detail != nil {
 		cs.path()
 		cs.source()

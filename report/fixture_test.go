@@ -49,7 +49,7 @@ func fixtureChecks(fuse float64, v sizing.Verdict) []sizing.Check {
 }
 
 func fixtureCandidate(rank int, id string, v sizing.Verdict) sizing.Candidate {
-	steady := sizing.State{At: 12, OutputSpeed: 7, OutputTorque: 1.62, MotorCurrent: 3.42, MotorVoltage: 7.11, Command: 0.612, PulseSeconds: 1806e-6, BusVoltage: 11.9, BatteryCurrent: 4.53}
+	steady := sizing.State{At: 12, OutputSpeed: 7, OutputTorque: 1.62, MotorSpeed: 189, MotorTorque: 0.0821, MotorCurrent: 3.42, MotorVoltage: 7.11, Command: 0.612, PulseSeconds: 1806e-6, BusVoltage: 11.9, BatteryCurrent: 4.53}
 	peak := steady
 	peak.At, peak.MotorCurrent, peak.OutputTorque, peak.Command, peak.PulseSeconds = 18.25, 11.8, 5.21, 0.931, 1965e-6
 	c := sizing.Candidate{

@@ -13,6 +13,8 @@ type (
 		Warnings    []string         `json:"warnings"`
 		Assumptions []jsonAssumption `json:"assumptions"`
 		jsonCandidate
+		Stages []jsonStageLeg `json:"stages"`
+		WhyNot *jsonReasons   `json:"why_not"`
 	}
 	jsonAssumption struct {
 		What  string `json:"what"`
@@ -176,6 +178,7 @@ type (
 func checkJSON(f *sizing.Field, c *sizing.Candidate) jsonCheckAnswer {
 	out := jsonCheckAnswer{
 		Title: f.Title, Warnings: listed(f.Warnings), Assumptions: []jsonAssumption{}, jsonCandidate: candidateJSON(c),
+		Stages: stagesJSON(f, c), WhyNot: whyNotJSON(c),
 	}
 	out.Footnotes = listed(distinct(c.Footnotes, f.Footnotes))
 	if f.Case != nil {

@@ -7,6 +7,7 @@ import (
 
 	"example.org/dray/report"
 	"example.org/dray/sizing"
+	"example.org/dray/sizing/explore"
 	"github.com/spf13/cobra"
 )
 
@@ -30,6 +31,9 @@ func (s *session) checkCommand() *cobra.Command {
 			field, pick, err := sizing.Examine(cmd.Context(), c, cat, args[1])
 			if err != nil {
 				return explainPick(err, args[0])
+			}
+			if pick.Detail.Reasons, err = explore.WhyNot(cmd.Context(), field, pick); err != nil {
+				return err
 			}
 			if err := report.Check(s.stdout, field, pick, style); err != nil {
 				return err
