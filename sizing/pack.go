@@ -139,7 +139,7 @@ func (d *drain) worst(emf float64) float64 {
 }
 
 // nodes are where the cycle's charge is sampled over EMF, Chebyshev points.
-const nodes = 5
+const nodes = 3
 
 // runtime is T_cycle·∫ C dsoc/q_cycle(soc) from full down to the reserve, the
 // cut-off under the duty's worst load, or the first charge at which the duty
