@@ -11,6 +11,7 @@ type fit uint8
 const (
 	rigid   fit = iota // numbers: never cut while anything else can give way
 	shorten            // cut in the middle
+	joint              // broken over several lines at its joints, the + of an id
 	wrap               // broken over several lines
 )
 
@@ -29,7 +30,7 @@ type column struct {
 	head  string
 	right bool
 	fit   fit
-	min   int // characters a wrap or shorten column keeps
+	min   int // characters a column that gives way keeps
 	roomy int // characters it should have to read well; 0 is min
 }
 
@@ -108,7 +109,7 @@ func (g *grid) fits(width int) bool {
 // first, then shortened ones, numbers last.
 func (g *grid) widths(width int) []int {
 	widths := g.natural()
-	for _, f := range []fit{wrap, shorten, rigid} {
+	for _, f := range []fit{wrap, joint, shorten, rigid} {
 		for total(widths) > width {
 			widest := -1
 			for i, c := range g.columns {
@@ -179,9 +180,12 @@ func (g *grid) cells(b *strings.Builder, cells []gridCell, widths []int, colour 
 	depth := 1
 	for i, c := range cells {
 		text := printable(c.text)
-		if g.columns[i].fit == wrap {
+		switch g.columns[i].fit {
+		case wrap:
 			stacks[i] = wrapped(text, widths[i])
-		} else {
+		case joint:
+			stacks[i] = jointed(text, widths[i])
+		default:
 			stacks[i] = []string{shortened(text, widths[i])}
 		}
 		depth = max(depth, len(stacks[i]))
@@ -204,6 +208,24 @@ func (g *grid) cells(b *strings.Builder, cells []gridCell, widths []int, colour 
 		}
 		b.WriteString(strings.TrimRight(row.String(), " ") + "\n")
 	}
+}
+
+// jointed breaks an id before its + signs, so that no two ids look alike; a part
+// too long for the column is cut in the middle.
+func jointed(text string, width int) []string {
+	var lines []string
+	line := ""
+	for i, part := range strings.Split(text, "+") {
+		if i > 0 {
+			part = "+" + part
+		}
+		if line != "" && utf8.RuneCountInString(line+part) > width {
+			lines = append(lines, shortened(line, width))
+			line = ""
+		}
+		line += part
+	}
+	return append(lines, shortened(line, width))
 }
 
 func padded(text string, width int, right bool) string {

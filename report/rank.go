@@ -147,7 +147,7 @@ type columnSet struct{ failure, extra, price, stage bool }
 
 func (t *rankTable) grid(set columnSet) *grid {
 	g := &grid{columns: []column{
-		{head: "#", right: true}, {head: "candidate", fit: shorten, min: 20, roomy: 40}, {head: "verdict"},
+		{head: "#", right: true}, {head: "candidate", fit: joint, min: 20, roomy: 32}, {head: "verdict"},
 		{head: "thermal\nmargin\n%", right: true}, {head: "battery\nmean\nA", right: true}, {head: "runtime\nh", right: true},
 	}}
 	if set.extra {
