@@ -243,6 +243,9 @@ func toned(text string, t tone) string {
 		return text
 	}
 	word := strings.TrimSpace(text)
+	if word == "" {
+		return text
+	}
 	return strings.Replace(text, word, "\x1b["+code+"m"+word+"\x1b[0m", 1)
 }
 
