@@ -148,6 +148,6 @@ func (s *session) command() *cobra.Command {
 	root.SetVersionTemplate("{{.Version}}\n")
 	root.SetFlagErrorFunc(wrongFlag)
 	root.AddCommand(s.rankCommand(), s.checkCommand(), s.lintCommand(), s.newCommand(), s.schemaCommand(), s.versionCommand())
-	root.AddCommand(s.spreadCommand())
+	root.AddCommand(s.spreadCommand(), s.ratiosCommand(), s.headroomCommand())
 	return root
 }

@@ -1,0 +1,73 @@
+package main
+
+import (
+	"errors"
+	"strings"
+
+	"example.org/dray/report"
+	"example.org/dray/sizing"
+	"example.org/dray/sizing/explore"
+	"github.com/spf13/cobra"
+)
+
+func (s *session) ratiosCommand() *cobra.Command {
+	var flags styleFlags
+	var battery, controller string
+	cmd := &cobra.Command{
+		Use:   "ratios CASE MOTOR",
+		Short: "which total ratios suit a motor, what sets the edges, and which are on offer",
+		Long: strings.Join([]string{
+			"Finds the windows of total ratio (motor turns per turn of the load shaft) in which no",
+			"check fails, names the check that sets each edge, and marks the ratios on offer. Where",
+			"no ratio passes it shows which checks ask for different ones.",
+			"MOTOR is a row of the motor catalog, or row@ratio. Battery, controller, gear train and",
+			"further stage are those of its best-ranked candidate.",
+		}, "\n"),
+		Example: "  dray ratios cart/case.yaml heather-12-27 --controller duo-2x10",
+		Args:    takes("CASE", "MOTOR"),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			style, err := flags.style(s.screen)
+			if err != nil {
+				return err
+			}
+			c, cat, err := s.load(args[0])
+			if err != nil {
+				return err
+			}
+			bar := s.newProgress()
+			field, err := sizing.Rank(cmd.Context(), c, cat, sizing.Options{Progress: bar.callback()})
+			bar.end()
+			if err != nil {
+				return err
+			}
+			pick, err := explore.BestWith(field, args[1], battery, controller)
+			if err != nil {
+				return explainPart(err, args[0])
+			}
+			ratios, err := explore.FindRatios(cmd.Context(), c, cat, pick.Pick)
+			if err != nil {
+				return err
+			}
+			return report.Ratios(s.stdout, field, ratios, style)
+		},
+	}
+	flags.register(cmd, s)
+	cmd.Flags().StringVar(&battery, "battery", "", "battery by its id; that of the best-ranked candidate if left out")
+	cmd.Flags().StringVar(&controller, "controller", "", "controller by its id; that of the best-ranked candidate if left out")
+	return cmd
+}
+
+// explainPart turns a part that no candidate has into a message with the way out.
+func explainPart(err error, file string) error {
+	var none *explore.NoSuchPart
+	if !errors.As(err, &none) {
+		return err
+	}
+	wrong := wrongInput("no candidate of %s has the %s %q", file, none.Kind, none.ID)
+	if near := nearest(none.ID, none.Known); near != "" {
+		wrong.hint("did you mean %q?", near)
+	} else if len(none.Known) <= 12 {
+		wrong.hint("there are %s", strings.Join(none.Known, ", "))
+	}
+	return wrong.hint("dray rank %s lists them all", file)
+}
