@@ -198,9 +198,14 @@ func (w *want) difference(got float64) string {
 		}
 		return fmt.Sprintf("%.2g", d)
 	}
-	text := fmt.Sprintf("%+.3f %%", 100*d/math.Abs(w.Value))
-	if text == "+0.000 %" || text == "-0.000 %" {
-		return "0.000 %"
+	return signed(100*d/math.Abs(w.Value)) + " %"
+}
+
+// signed writes a difference to three decimals, nought without a sign.
+func signed(x float64) string {
+	text := fmt.Sprintf("%+.3f", x)
+	if text == "+0.000" || text == "-0.000" {
+		return "0.000"
 	}
 	return text
 }
@@ -283,9 +288,9 @@ func comparison(t *testing.T, b *strings.Builder) {
 		if c.Simulator != nil {
 			simulator = fmt.Sprintf("%.5g", *c.Simulator)
 		}
-		off := fmt.Sprintf("%+.3f %%", 100*(c.Engine-c.March)/math.Abs(c.March))
+		off := signed(100*(c.Engine-c.March)/math.Abs(c.March)) + " %"
 		if c.Unit == "°C" {
-			off = fmt.Sprintf("%+.3f K", c.Engine-c.March)
+			off = signed(c.Engine-c.March) + " K"
 		}
 		fmt.Fprintf(b, "| %s | %s | %.5g%s | %.5g | %s | %s | %s |\n", name, c.Figure, c.Engine, unit(c.Unit), c.March, simulator, off, c.Tolerance)
 	}
