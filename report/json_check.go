@@ -131,6 +131,7 @@ type (
 
 		BatteryCurrent number `json:"battery_current_A"`
 		BusAtReserve   number `json:"bus_voltage_at_reserve_V"`
+		Free           number `json:"free_current_A"`
 		TorqueLeft     number `json:"torque_left"`
 		Never          bool   `json:"never"`
 		Takes          number `json:"takes_s"`
@@ -218,7 +219,7 @@ func detailJSON(d *sizing.Detail) *jsonDetail {
 
 func inrushJSON(i sizing.Inrush) jsonInrush {
 	return jsonInrush{number(i.Current), number(i.BusVoltage), number(i.TamedByRamp), number(i.TamedByLimit),
-		number(i.BatteryCurrent), number(i.BusAtReserve), number(i.TorqueLeft), math.IsInf(i.Takes, 1), number(i.Takes), i.Leg, number(i.SlipsAt),
+		number(i.BatteryCurrent), number(i.BusAtReserve), number(i.Free), number(i.TorqueLeft), math.IsInf(i.Takes, 1), number(i.Takes), i.Leg, number(i.SlipsAt),
 		number(i.Shorted), number(i.AfterDeadTime), number(i.BusAfterDead), number(i.FuseUsed), i.BrownOut, i.Sentence}
 }
 

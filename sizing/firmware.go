@@ -104,8 +104,8 @@ func (e *evaluator) firmwareCurrent(f *Firmware, d *Detail) {
 	}
 	f.CurrentLimit = limit
 	f.Notes = append(f.Notes, "current limit: "+why)
-	if rest, _, _ := e.stepped(0, 1); limit < rest {
-		f.Notes = append(f.Notes, fmt.Sprintf("the limit leaves %s of the torque of a stepped start, where the current is largest; it does not touch the top speed", percent(e.pull(limit)/e.pull(rest))))
+	if free := e.free(0); limit < free {
+		f.Notes = append(f.Notes, fmt.Sprintf("the limit leaves %s of the torque of a free start, where the current is largest; it does not touch the top speed", percent(e.pull(limit)/e.pull(free))))
 	}
 	if limit < e.out.MotorCurrentPeak {
 		f.Notes = append(f.Notes, "this limit is below what the duty asks for: the motion will fall behind")

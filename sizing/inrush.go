@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/dray/loadcases"
+	"example.org/dray/sizing/drive"
 )
 
 // stepped is a full command thrown on at a state of charge, winding and magnet
@@ -13,10 +14,22 @@ import (
 //
 //	I = (d·b + k·ω − Vd)/(R + Rl + p·Ron + d²·n·Rt)
 //
-// within the controller's own limit. An adapter that holds its amps lets the
+// within the controller's own limit, free without it. An adapter that holds its amps lets the
 // bus fall until full command draws no more: I = (A − Iaux)/(n·d).
 func (e *evaluator) stepped(omega, charge float64) (i, battery, bus float64) {
-	m, sup := &e.s.drive.Machine, e.s.drive.Supply
+	return e.step(omega, charge, e.s.drive.Supply)
+}
+
+// free is a stepped command at full charge without the controller's own limit.
+func (e *evaluator) free(omega float64) float64 {
+	sup := e.s.drive.Supply
+	sup.Limit = math.Inf(1)
+	i, _, _ := e.step(omega, 1, sup)
+	return i
+}
+
+func (e *evaluator) step(omega, charge float64, sup drive.Supply) (i, battery, bus float64) {
+	m := &e.s.drive.Machine
 	sup.EMF = e.s.emf(charge)
 	rt, d := sup.Rt(), sup.DutyMax
 	back, r := m.K(e.b.air)*omega, m.R(e.b.air)
@@ -72,8 +85,9 @@ func (e *evaluator) tamed(omega float64) Inrush {
 		limit = peak / per
 		in.TamedByLimit = limit
 		in.TamedByRamp = e.ramp(omega, limit)
-		rest, _, _ := e.stepped(0, 1)
-		in.TorqueLeft = math.Min(1, e.pull(limit)/e.pull(rest))
+	}
+	if in.Free = e.free(omega); limit < in.Free {
+		in.TorqueLeft = math.Min(1, e.pull(limit)/e.pull(e.free(0)))
 	}
 	sup := &e.s.drive.Supply
 	m := &e.s.drive.Machine
@@ -257,8 +271,12 @@ func (e *evaluator) inrushSentence(in *Inrush, reversal bool) string {
 	if in.SlipsAt < in.Current {
 		add("on the level the driven wheels slip at %s A, before that is reached, unless they are held", sig(in.SlipsAt))
 	}
+	limit := math.Min(in.Current, e.s.drive.Supply.Limit/e.s.drive.Supply.PerChannel)
 	if !math.IsNaN(in.TamedByLimit) {
-		add("held to %s A per motor %s of the torque of a stepped start is left, at standstill; top speed does not change", sig(in.TamedByLimit), percent(in.TorqueLeft))
+		limit = in.TamedByLimit
+	}
+	if !math.IsNaN(in.TorqueLeft) {
+		add("held to %s A per motor %s of the free start's torque is left; the limit acts at a start, not at top speed", sig(limit), percent(in.TorqueLeft))
 	}
 	switch held := map[bool]string{true: "held so, ", false: ""}[!math.IsNaN(in.TamedByLimit)]; {
 	case math.IsInf(in.Takes, 1):

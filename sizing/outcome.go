@@ -154,7 +154,8 @@ type Inrush struct {
 	BusAtReserve   float64 // V, the same at reserve charge
 	TamedByRamp    float64 // s, ramp 0…100 % that keeps it within the controller's peak; NaN none needed or none enough
 	TamedByLimit   float64 // A per motor, limit that would
-	TorqueLeft     float64 // share of the stepped torque that the limit leaves at standstill; NaN no limit needed
+	Free           float64 // A per motor if no controller limited it
+	TorqueLeft     float64 // share of the free torque at standstill that the limit leaves; NaN when nothing limits
 	Takes          float64 // s to the heaviest leg's speed with the current so limited; +Inf never; NaN no inertia known
 	Leg            string  // that leg
 	SlipsAt        float64 // A per motor at which the driven wheels slip on the level; NaN unknown
