@@ -119,18 +119,14 @@ func ratioConflict(d *document, r *explore.Ratios) {
 
 // conflictText puts the conflict into a sentence.
 func conflictText(k *explore.Conflict) string {
-	if len(k.Speed) == 0 || len(k.Torque) == 0 {
-		return "no ratio suits even the checks of one kind"
-	}
-	speed, torque := k.Speed[len(k.Speed)-1], k.Torque[0]
 	switch {
-	case torque.From.Ratio > speed.To.Ratio:
-		return fmt.Sprintf("a ratio conflict: %s wants at most %s:1 and %s at least %s:1, %s times as much", edgeText(speed.To), figure(speed.To.Ratio),
-			edgeText(torque.From), figure(torque.From.Ratio), figure(torque.From.Ratio/speed.To.Ratio))
+	case k.Least.SetBy >= 0 && k.Most.SetBy >= 0 && k.Least.Ratio > k.Most.Ratio:
+		return fmt.Sprintf("a ratio conflict: %s wants %s:1 at least, and %s allows %s:1 at most", edgeText(k.Least), figure(k.Least.Ratio),
+			edgeText(k.Most), figure(k.Most.Ratio))
 	case len(k.Always) > 0:
-		return "a ratio conflict it is not: but for that, the two windows meet"
+		return "but for that, no two checks ask for ratios that exclude each other"
 	}
-	return "a ratio conflict: the windows of the two kinds of checks do not meet"
+	return "a ratio conflict: the windows of the checks do not meet"
 }
 
 func ratioBest(d *document, r *explore.Ratios) {

@@ -33,12 +33,21 @@ type look struct {
 	thermal float64 // thermal margin, NaN unknown
 	current float64 // A, battery mean
 	runtime float64 // h, +Inf never ends
+	runaway bool
 	fault   error
+}
+
+// disbelieve takes the speed of a motor whose winding runs away, which is judged
+// cold for want of a temperature, for as bad as its heat.
+func (l *look) disbelieve() {
+	if l.runaway {
+		l.margin[sizing.CheckSpeed] = math.Min(l.margin[sizing.CheckSpeed], l.margin[sizing.CheckWinding])
+	}
 }
 
 // lookAt reads a candidate.
 func lookAt(at float64, c *sizing.Candidate) look {
-	l := look{at: at, thermal: c.ThermalMargin, current: c.BatteryCurrentMean, runtime: c.Runtime}
+	l := look{at: at, thermal: c.ThermalMargin, current: c.BatteryCurrentMean, runtime: c.Runtime, runaway: c.ThermalRunaway}
 	for i := range l.margin {
 		l.margin[i] = math.Inf(1)
 	}

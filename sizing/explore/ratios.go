@@ -62,6 +62,8 @@ type Conflict struct {
 	Speed  []Window           // in which no speed-type check fails
 	Torque []Window           // in which no torque- or heat-type check fails
 	Each   []CheckWindows     // of every check that fails somewhere and not everywhere
+	Least  Edge               // the largest ratio that a check asks for at least; SetBy −1 none
+	Most   Edge               // the smallest ratio that a check allows at most; SetBy −1 none
 }
 
 // CheckWindows are the ratios in which one check does not fail.
@@ -95,6 +97,7 @@ type ratioSearch struct {
 	pick   sizing.Pick
 	judges []*sizing.Judge
 	looks  []look // of the scan, at rising ratios
+	strict bool   // where the winding runs away no speed is believed
 }
 
 // FindRatios finds the windows of the total ratio for a pick's motor, pack and
@@ -176,7 +179,11 @@ func (s *ratioSearch) with(j *sizing.Judge) probe {
 	return func(ratio float64) look {
 		var out sizing.Candidate
 		j.Evaluate(withRatio(s.pick, ratio), &out)
-		return lookAt(ratio, &out)
+		l := lookAt(ratio, &out)
+		if s.strict {
+			l.disbelieve()
+		}
+		return l
 	}
 }
 
@@ -289,6 +296,10 @@ func (s *ratioSearch) conflict() *Conflict {
 		always &= s.looks[i].failing()
 		ever |= s.looks[i].failing()
 	}
+	s.strict = true
+	for i := range s.looks {
+		s.looks[i].disbelieve()
+	}
 	k := &Conflict{}
 	for n := range checkTotal {
 		if always.has(sizing.CheckName(n)) {
@@ -300,6 +311,18 @@ func (s *ratioSearch) conflict() *Conflict {
 	for n := range checkTotal {
 		if name := sizing.CheckName(n); ever.has(name) && !always.has(name) {
 			k.Each = append(k.Each, CheckWindows{name, s.windows(setOf(name))})
+		}
+	}
+	k.Least, k.Most = Edge{SetBy: -1}, Edge{SetBy: -1}
+	for _, c := range k.Each {
+		if len(c.Windows) == 0 {
+			continue
+		}
+		if e := c.Windows[0].From; e.SetBy >= 0 && (k.Least.SetBy < 0 || e.Ratio > k.Least.Ratio) {
+			k.Least = e
+		}
+		if e := c.Windows[len(c.Windows)-1].To; e.SetBy >= 0 && (k.Most.SetBy < 0 || e.Ratio < k.Most.Ratio) {
+			k.Most = e
 		}
 	}
 	return k
