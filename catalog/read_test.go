@@ -202,6 +202,14 @@ func FuzzRead(f *testing.F) {
 	f.Add([]byte("id,kind,ratio,fits\ng,worm,1:40,\"a b\"\n"))
 	f.Add([]byte("charge,voltage\n0 %,9\n100 %,12.6\n"))
 	f.Add([]byte("id\tcurrent_continuous\nc\t12 A\n"))
+	// Cells as listings have them: ranges, two units, footnotes, bounds, gaps.
+	f.Add([]byte("id;nominal_voltage;no_load_speed;no_load_current;stall_torque;stall_current;ratio\nm;3V~12VDC;90±10rpm;190mA (250mA MAX);106,93 oz-in (7,7 kg-cm);≤3A stall;(25/12)×(34/9)\n"))
+	f.Add([]byte("\ufeffid,nominal_voltage,no_load_speed,no_load_current,stall_torque,stall_current,ratio\r\nm,12V,\"10,000\",0.2A,4Kg/cm,maximum 5.5A,1:48\r\nn,-,–,n/a,?,0,*\r\n"))
+	f.Add([]byte("id,chemistry,capacity,cells\np,lipo,3S 2200mAh 25C,3S\nq,sla,12V 7.2Ah @20h,6\n"))
+	f.Add([]byte("id,current_continuous,channels,voltage_max\nc,2x32A/6-30V,2,30\nd,10A max 5A cont.,1,6-16 V\n"))
+	for _, row := range hostileRows() {
+		f.Add([]byte(hostileHeader + row[:min(len(row), 4096)]))
+	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		csv := []CSV{{"f.csv", data}}
 		_, err := Read(Files{Motors: csv, GearTrains: csv, Batteries: csv, Controllers: csv,
