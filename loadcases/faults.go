@@ -98,12 +98,15 @@ const maxFaults = 50
 
 // add keeps a fault, or counts it.
 func (f *Faults) add(fault Fault) {
-	if len(f.List) >= maxFaults {
+	if f.full() {
 		f.More++
 		return
 	}
 	f.List = append(f.List, fault)
 }
+
+// full reports whether further faults are only counted.
+func (f *Faults) full() bool { return len(f.List) >= maxFaults }
 
 // err is the faults as an error, sorted; nil when there are none.
 func (f *Faults) err() error {

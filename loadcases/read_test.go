@@ -286,6 +286,9 @@ func FuzzRead(f *testing.F) {
 			f.Add(data)
 		}
 	}
+	for _, text := range hostileCases() {
+		f.Add([]byte(text[:min(len(text), 4096)]))
+	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		c, err := Read("fuzz.yaml", data, openIn(badCases))
 		if err != nil {

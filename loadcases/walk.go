@@ -223,6 +223,10 @@ func (w *walker) example(e *entry) string {
 // unknownKey reports a key the table does not know and returns the known one
 // it was probably meant to be.
 func (w *walker) unknownKey(key *yaml.Node, entries []entry, path string) string {
+	if w.faults.full() { // counted, not told: no need to search for a name
+		w.fault(key, "", "")
+		return ""
+	}
 	near := nearest(key.Value, names(entries))
 	hint := "known here: " + strings.Join(names(entries), ", ")
 	if near != "" {
