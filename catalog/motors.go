@@ -174,6 +174,9 @@ func (r *record) motor(name, id string, l *listing) (Motor, bool) {
 	}
 	impossible := false
 	for _, remark := range c.remarks {
+		if remark.level >= Warning && r.bare[remark.field] {
+			remark.text += "; no unit stood there and one was assumed: is it the right one?"
+		}
 		r.say(remark.level, remark.field, remark.text)
 		impossible = impossible || remark.level == Impossible
 	}
@@ -184,8 +187,8 @@ func (r *record) motor(name, id string, l *listing) (Motor, bool) {
 	m.atOutput(l, &c)
 	r.thermal(&m, l, &c)
 	if m.TorquePeak.Known() && m.StallTorque.Value > m.TorquePeak.Value {
-		r.say(Warning, "gear_torque_peak", fmt.Sprintf("the stall torque of %.3g N·m is %.2g times what the gear train stands: a jam breaks the gears",
-			float64(m.StallTorque.Value), float64(m.StallTorque.Value/m.TorquePeak.Value)))
+		r.say(Warning, "gear_torque_peak", fmt.Sprintf("the stall torque of %.3g N·m is above the %.3g N·m that the gear train stands: a jam breaks the gears",
+			float64(m.StallTorque.Value), float64(m.TorquePeak.Value)))
 	}
 	return m, true
 }

@@ -130,7 +130,7 @@ func (k Kind) otherFace() kindFace {
 	case KindFraction:
 		return kindFace{"fraction", "1", "0.85, 85 %"}
 	case KindFriction:
-		return kindFace{"friction coefficient", "1", "0.6, 60 %"}
+		return kindFace{"plain number", "1", "0.6, 60 %"}
 	case KindMoney:
 		return kindFace{"price", "", "12.50"}
 	case KindIncline:

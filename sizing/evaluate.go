@@ -139,7 +139,7 @@ func (e *evaluator) legs() {
 	for i := range t.Legs {
 		l, r := &t.Legs[i], &e.out.Legs[i]
 		*r = LegResult{Name: e.b.c.Legs[i].Name, Start: l.Start, Duration: l.Time, Commanded: l.Commanded,
-			Reached: l.Reached, Wanted: l.Wanted, Shortfall: l.Shortfall, LimitedBy: l.Bound.String(), Abandoned: l.Abandoned}
+			Reached: l.Reached, Wanted: l.Wanted, Shortfall: l.Shortfall, Asked: e.runner.Asked(i), LimitedBy: l.Bound.String(), Abandoned: l.Abandoned}
 		if l.Steady >= 0 {
 			r.Steady = e.state(&t.Samples[l.Steady])
 		}

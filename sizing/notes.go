@@ -26,13 +26,46 @@ func (e *evaluator) footnotes() []string {
 	note(e.s.drive.Train.Locks(), "a self-locking stage carries held loads: the motor rests in holds")
 	note(k.RegenerationBasis == quantity.Assumed, "the controller is assumed to return braking energy")
 	note(k.CurrentPeak.Known() && k.PeakTime.Basis == quantity.Assumed, "the controller's peak is assumed to last 1 s")
+	note(e.efficiency() == quantity.Estimated, "gear efficiency is estimated from the kind of gears: torque and current stand on that guess")
+	note(e.restsOnLoad() != "", fmt.Sprintf("in leg %q the machine rests unpowered on a load that its gears do not hold: it rolls or falls unless a brake or latch holds it", e.restsOnLoad()))
 	if p := e.s.pick.Battery; p != nil {
+		note(p.Chemistry == "lead_acid" && p.Peukert.Basis != quantity.Listed, "no Peukert exponent is listed: a lead-acid pack gives less at this rate than its label, which is left out (1.1 to 1.3 is usual, from memory)")
 		note(p.Resistance.Basis == quantity.Assumed && !e.b.c.Supply.PackResistance.Known(), "pack resistance is assumed from chemistry and capacity, ±50 %")
 	}
-	if e.s.adapter == nil && e.res.Trace != nil && !e.res.Trace.Followed {
-		notes = append(notes, "the duty is not followed as commanded at half charge: legs show what is reached, runtime counts only while it is followed in full")
-	}
+	note(e.s.adapter == nil && e.lags(), "the duty is not followed as commanded at half charge: legs show what is reached; runtime counts while no leg falls short by more than the speed tolerance")
 	return notes
+}
+
+// efficiency is the basis of the gear train's efficiency; Listed without one.
+func (e *evaluator) efficiency() quantity.Basis {
+	switch m := e.s.pick.Motor; {
+	case e.s.pick.Train != nil:
+		return e.s.pick.Train.Efficiency.Basis
+	case !m.Bare:
+		return m.GearEfficiency.Basis
+	}
+	return quantity.Listed
+}
+
+// lags reports whether a leg falls behind by more than a reader would see.
+func (e *evaluator) lags() bool {
+	for i := range e.out.Legs {
+		if l := &e.out.Legs[i]; l.Shortfall > 0.005 || l.Duration > 1.005*l.Commanded {
+			return true
+		}
+	}
+	return false
+}
+
+// restsOnLoad names the first leg that rests unpowered on a load which neither
+// the gears nor the motor's friction hold; empty when there is none.
+func (e *evaluator) restsOnLoad() string {
+	for i := range e.b.c.Legs {
+		if load := e.b.script.RestLoad(i); load > 0 && e.s.drive.Train.Unpowered(load) > e.s.drive.Machine.Friction {
+			return e.b.c.Legs[i].Name
+		}
+	}
+	return ""
 }
 
 // requestWarnings are the case's own warnings and what the supplies allowed say
@@ -45,7 +78,29 @@ func requestWarnings(c *loadcases.Case, b *bench, f *Field) []string {
 	for _, w := range c.JudgeSupply(bestSupply(b, f)) {
 		out = append(out, w.Text)
 	}
+	out = append(out, bestMotor(c, f)...)
 	return append(out, freeSpeed(c, f)...)
+}
+
+// bestMotor warns when no motor of the field can give the mechanical power that
+// the duty asks for at its hardest moment: a motor gives at most a quarter of
+// V²/R at its shaft, at half its free speed.
+func bestMotor(c *loadcases.Case, f *Field) []string {
+	asked, leg := c.PeakPower()
+	best, id := 0.0, ""
+	for i := range f.Candidates {
+		m := f.Candidates[i].Motor
+		if v := float64(m.NominalVoltage.Or(0)); v > 0 {
+			if p := float64(c.Motors) * v * v / (4 * float64(m.Resistance.Value)); p > best {
+				best, id = p, m.ID
+			}
+		}
+	}
+	if best == 0 || asked <= best {
+		return nil
+	}
+	return []string{fmt.Sprintf("leg %q asks for %s W of mechanical power; the strongest motor here, %d × %s, gives %s W at most at its rated voltage, in no ratio more: slower, lighter, less steep or a bigger motor",
+		leg, sig(asked), c.Motors, id, sig(best))}
 }
 
 // bestSupply is the most power any allowed supply could ever give: E²/(4·Rt) at

@@ -125,6 +125,7 @@ type LegResult struct {
 	Reached   float64 // mechanism's speed at the end, m/s or rad/s
 	Wanted    float64 // commanded speed at the end
 	Shortfall float64 // missing share; 0 when followed
+	Asked     float64 // N·m at the gear output that the commanded steady motion asks for
 	LimitedBy string  // voltage, current limit, supply, grip; empty when followed
 	Abandoned bool    // longer than ten times its commanded time
 }

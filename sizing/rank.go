@@ -8,6 +8,7 @@ import (
 	"runtime"
 	"runtime/debug"
 	"slices"
+	"strings"
 	"sync"
 	"sync/atomic"
 
@@ -29,10 +30,16 @@ func (e *NoCandidate) Error() string { return e.Why }
 // NoSuchPick is the error of a pick that is neither an id nor a rank.
 type NoSuchPick struct {
 	Pick    string
-	Nearest []string // the most similar ids, at most three
+	Nearest []string // the most similar ids, at most three; none for a rank
+	Ranks   int      // how many candidates there are
 }
 
-func (e *NoSuchPick) Error() string { return fmt.Sprintf("no candidate %q", e.Pick) }
+func (e *NoSuchPick) Error() string {
+	if _, ok := digits(e.Pick); ok || e.Pick == "0" {
+		return fmt.Sprintf("no candidate has rank %s: ranks run from 1 to %d", e.Pick, e.Ranks)
+	}
+	return fmt.Sprintf("no candidate %q", e.Pick)
+}
 
 // Picks lists every motor × gear train × further stage × battery × controller
 // that the case allows, in catalog order. A bare motor goes with every gear
@@ -67,9 +74,23 @@ func Picks(c *loadcases.Case, cat *catalog.Catalog) ([]Pick, error) {
 		}
 	}
 	if len(picks) == 0 {
-		return nil, &NoCandidate{"the catalogs make no candidate: no motor is usable"}
+		return nil, &NoCandidate{"the catalogs make no candidate: no motor is usable" + reasons(cat)}
 	}
 	return picks, nil
+}
+
+// reasons gives the first rows left out and why.
+func reasons(cat *catalog.Catalog) string {
+	var out strings.Builder
+	told := 0
+	for _, f := range cat.Findings {
+		if f.ID == "" || f.Severity < catalog.Warning || told == 3 {
+			continue
+		}
+		fmt.Fprintf(&out, "; %s:%d: %s: %s", f.File, f.Line, f.ID, f.Text)
+		told++
+	}
+	return out.String()
 }
 
 func trainsOf(m *catalog.Motor, cat *catalog.Catalog, stage bool) []*catalog.GearTrain {
@@ -360,10 +381,14 @@ func Examine(ctx context.Context, c *loadcases.Case, cat *catalog.Catalog, pick 
 	return f, k, nil
 }
 
-// Find returns the candidate by id, or by rank if the pick is all digits.
+// Find returns the candidate by id, by rank if the pick is all digits, or the
+// best-ranked one of a motor whose id alone is given.
 func (f *Field) Find(pick string) (*Candidate, error) {
-	if n, ok := digits(pick); ok && n <= len(f.Candidates) {
-		return &f.Candidates[n-1], nil
+	if n, ok := digits(pick); ok || pick == "0" {
+		if ok && n <= len(f.Candidates) {
+			return &f.Candidates[n-1], nil
+		}
+		return nil, &NoSuchPick{Pick: pick, Ranks: len(f.Candidates)}
 	}
 	ids := make([]string, len(f.Candidates))
 	for i := range f.Candidates {
@@ -372,5 +397,10 @@ func (f *Field) Find(pick string) (*Candidate, error) {
 		}
 		ids[i] = f.Candidates[i].ID
 	}
-	return nil, &NoSuchPick{Pick: pick, Nearest: nearest(pick, ids, 3)}
+	for i := range f.Candidates {
+		if f.Candidates[i].Motor.ID == pick {
+			return &f.Candidates[i], nil
+		}
+	}
+	return nil, &NoSuchPick{Pick: pick, Nearest: nearest(pick, ids, 3), Ranks: len(ids)}
 }

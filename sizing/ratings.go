@@ -163,13 +163,12 @@ func (e *evaluator) checkStaysPut() {
 	}
 	c := check(CheckStaysPut, math.Max(tb, 0), m.Friction, "N·m", worst(e.constants()))
 	switch {
-	case tb <= 0:
+	case e.b.static == 0:
+		c.Margin, c.Which = 1, "no load"
+	case tb <= 0 && e.s.drive.Train.Locks():
 		c.Margin, c.Which = 1, "self-locking"
-		if e.b.static == 0 {
-			c.Which = "no load"
-		}
 	case tb <= m.Friction:
-		c.Margin, c.Which = math.Min((m.Friction-tb)/m.Friction, tightBelow-1e-9), "friction"
+		c.Margin, c.Which = math.Min((m.Friction-math.Max(tb, 0))/m.Friction, tightBelow-1e-9), "friction"
 	default:
 		c.Which = "creeps"
 		c.Margin = -1

@@ -217,6 +217,9 @@ func (k *Check) speedSentence(c *Candidate) string {
 	if l.LimitedBy != "" {
 		s += ", limited by " + l.LimitedBy
 	}
+	if !math.IsNaN(l.Asked) && math.Abs(l.Asked) > 1.02*math.Abs(l.Steady.OutputTorque) && l.Reached == 0 {
+		s += fmt.Sprintf(": it asks for %s N·m at the gear output, and the motor gives %s N·m there at standstill", sig(math.Abs(l.Asked)), sig(math.Abs(l.Steady.OutputTorque)))
+	}
 	if late := l.Duration - l.Commanded; late > 0.005*l.Commanded {
 		s += fmt.Sprintf(", and takes %s longer", span(late))
 	}
@@ -286,7 +289,7 @@ func (k *Check) putSentence() string {
 	case "no load":
 		return "nothing pulls at the machine at rest"
 	case "self-locking":
-		return "the gearing is self-locking: the load does not drive it back"
+		return "by its efficiency the gearing is self-locking: the load does not drive it back; wear, grease and vibration can free it, so above people a brake or latch must hold as well"
 	case "friction":
 		return fmt.Sprintf("the load turns the motor with %s; its friction of %s holds, and friction alone is not a brake", k.amount(k.Value), k.amount(k.Limit))
 	}

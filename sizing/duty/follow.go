@@ -525,6 +525,18 @@ func (w *watch) crest(x heat.State, square, friction, dt float64, answer heat.An
 	w.note(y, w.time+low)
 }
 
+// Asked is the torque at the gear train's output, N·m, that a leg's commanded
+// steady motion asks for; NaN for a leg without one.
+func (r *Runner) Asked(leg int) float64 {
+	out := math.NaN()
+	for i := range r.script.phases {
+		if ph := &r.script.phases[i]; ph.leg == leg && ph.steady {
+			out = r.asks[ph.first+2*ph.count].output
+		}
+	}
+	return out
+}
+
 // FeltInertia is the inertia one motor feels at its shaft, kg·m²: its own, the
 // gear train's, and the load's at the heaviest leg, found from what an extra
 // acceleration costs at the load shaft.

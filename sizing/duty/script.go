@@ -204,6 +204,18 @@ func (s *Script) WorstStatic() float64 {
 	return worst
 }
 
+// RestLoad is the largest magnitude of the load torque, N·m per motor at the load
+// shaft, that a leg's unpowered rest stands under; 0 for other legs.
+func (s *Script) RestLoad(leg int) float64 {
+	worst := 0.0
+	for i := range s.phases {
+		if ph := &s.phases[i]; ph.leg == leg && ph.kind == loadcases.Resting {
+			worst = math.Max(worst, math.Abs(s.loads[ph.first].static))
+		}
+	}
+	return worst
+}
+
 // WorstGrip is the commanded instant with the least traction to spare: what it
 // needs and what there is, N, with its leg and its time in the cycle. need is
 // NaN when the case gives no friction.
