@@ -59,7 +59,7 @@ func (cs checkSections) headline() {
 		text = strings.ToUpper(c.Verdict.String())
 	}
 	if ch := deciding(c); ch != nil {
-		text += ": " + ch.Sentence(c)
+		text += ": " + ch.SentenceIn(c, cs.s.Display)
 	}
 	cs.d.paragraph(text)
 	temperature := "winding peak " + cs.r.with("degC", c.WindingPeak)
@@ -100,11 +100,24 @@ func deciding(c *sizing.Candidate) *sizing.Check {
 	var worst *sizing.Check
 	for i := range c.Checks {
 		ch := &c.Checks[i]
-		if worst == nil || ch.Verdict > worst.Verdict || ch.Verdict == worst.Verdict && ch.Margin < worst.Margin {
+		if worst == nil || graver(ch, worst) {
 			worst = ch
 		}
 	}
 	return worst
+}
+
+// graver reports whether one check says more about a pick than another: the
+// worse verdict, and among tight ones those that can fail before those that are
+// tight at worst, which show a negative margin.
+func graver(a, b *sizing.Check) bool {
+	if a.Verdict != b.Verdict {
+		return a.Verdict > b.Verdict
+	}
+	if soft := a.Margin < 0; soft != (b.Margin < 0) && a.Verdict == sizing.Tight {
+		return !soft
+	}
+	return a.Margin < b.Margin
 }
 
 // checks tabulates every check; the sentence stands with each that does not hold.
@@ -125,7 +138,7 @@ func (cs checkSections) checks() {
 		cells = append(cells, verdictCell(ch.Verdict), gridCell{text: cs.when(ch)})
 		why := ""
 		if ch.Verdict != sizing.Holds {
-			why = ch.Sentence(cs.c)
+			why = ch.SentenceIn(cs.c, cs.s.Display)
 		}
 		if cs.wide() {
 			if why == "" && (ch.Name == sizing.CheckLead || ch.Name == sizing.CheckVoltageDrop) {

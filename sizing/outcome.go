@@ -86,6 +86,8 @@ type Check struct {
 	Which   string  // element or part meant, when the name covers several
 	Extra   float64 // a further number the sentence needs; NaN none
 	Soft    bool    // tight at worst: it rejects no candidate
+
+	show quantity.Display // of the sentence; SI unless SentenceIn says otherwise
 }
 
 // Pick is one candidate's parts. Train, Stage, Battery may be nil.

@@ -122,7 +122,30 @@ func (k *Check) amount(x float64) string {
 	if k.Unit == "1" {
 		return percent(x)
 	}
+	if kind, ok := shownKinds(k.Unit); ok && k.show != quantity.SI {
+		return k.show.Format(kind, x)
+	}
 	return sig(x) + " " + k.unit()
+}
+
+// shownKinds are the units of checks that other displays write differently.
+func shownKinds(unit string) (quantity.Kind, bool) {
+	switch unit {
+	case "N·m":
+		return quantity.KindTorque, true
+	case "N":
+		return quantity.KindForce, true
+	case "degC":
+		return quantity.KindTemperature, true
+	}
+	return 0, false
+}
+
+// SentenceIn is the check in plain words with the units of a display.
+func (k *Check) SentenceIn(c *Candidate, d quantity.Display) string {
+	shown := *k
+	shown.show = d
+	return shown.Sentence(c)
 }
 
 // when names the leg of a check's moment.
