@@ -1,6 +1,8 @@
 package report
 
 import (
+	"strings"
+
 	"example.org/dray/quantity"
 	"example.org/dray/sizing"
 )
@@ -28,3 +30,15 @@ func Constants(c *sizing.Candidate) []Constant {
 
 // Cautions are the standing words of care under every answer.
 func Cautions() []string { return cautions() }
+
+// ChangeText says in plain words one change that would save a rejected
+// candidate, in a display's units.
+func ChangeText(d quantity.Display, ch sizing.Change) string {
+	return strings.ReplaceAll(changeText(readout{d}, ch), glue, " ")
+}
+
+// QuantityText writes a quantity of headroom with its unit: an incline in
+// degrees and per cent.
+func QuantityText(d quantity.Display, unit string, si float64) string {
+	return strings.ReplaceAll(quantityText(readout{d}, unit, si), glue, " ")
+}

@@ -149,5 +149,6 @@ func (s *session) command() *cobra.Command {
 	root.SetFlagErrorFunc(wrongFlag)
 	root.AddCommand(s.rankCommand(), s.checkCommand(), s.lintCommand(), s.newCommand(), s.schemaCommand(), s.versionCommand())
 	root.AddCommand(s.spreadCommand(), s.ratiosCommand(), s.headroomCommand())
+	root.AddCommand(s.reportCommand(), s.figureCommand())
 	return root
 }

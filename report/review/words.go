@@ -1,0 +1,118 @@
+package review
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"example.org/dray/quantity"
+	"example.org/dray/report/figures"
+	"example.org/dray/sizing"
+)
+
+var sig = figures.Sig
+
+// with writes a number and its unit; unknown is the absent mark alone.
+func with(x float64, unit string) string {
+	if math.IsNaN(x) {
+		return figures.Absent
+	}
+	return sig(x) + " " + unit
+}
+
+// share reads a share of one as per cent.
+func share(x float64) string { return with(100*x, "%") }
+
+// both writes a quantity in SI and in the units of the other world: "40 kg
+// (88.2 lb)". Angles carry their grade, angular speeds are in rpm.
+func both(k quantity.Kind, si float64) string {
+	if math.IsNaN(si) {
+		return figures.Absent
+	}
+	switch k {
+	case quantity.KindIncline:
+		return fmt.Sprintf("%s° (%s %%)", sig(si*180/math.Pi), sig(100*math.Tan(si)))
+	case quantity.KindAngle:
+		return fmt.Sprintf("%s° (%s rad)", sig(si*180/math.Pi), sig(si))
+	case quantity.KindAngularSpeed:
+		return fmt.Sprintf("%s rad/s (%s rpm)", sig(si), sig(figures.Rpm(si)))
+	case quantity.KindTorque:
+		first := quantity.SI.Format(k, si)
+		return fmt.Sprintf("%s (%s, %s)", first, quantity.Metric.Format(k, si), quantity.US.Format(k, si))
+	case quantity.KindCharge, quantity.KindTime, quantity.KindCurrent, quantity.KindVoltage, quantity.KindFraction:
+		return quantity.Metric.Format(k, si)
+	}
+	first, second := quantity.SI.Format(k, si), quantity.US.Format(k, si)
+	if first == second {
+		return first
+	}
+	return fmt.Sprintf("%s (%s)", first, second)
+}
+
+// count writes a number of things.
+func count(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+// sentence starts with a capital and ends with a full stop.
+func sentence(text string) string {
+	if text == "" {
+		return ""
+	}
+	r := []rune(text)
+	return strings.ToUpper(string(r[0])) + strings.TrimSuffix(string(r[1:]), ".") + "."
+}
+
+// joined lists words as a person does: "a, b and c".
+func joined(words []string) string {
+	switch len(words) {
+	case 0:
+		return "none"
+	case 1:
+		return words[0]
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
+}
+
+// legName is the leg of a check's moment; empty without one.
+func legName(c *sizing.Candidate, leg int) string {
+	if leg < 0 || leg >= len(c.Legs) {
+		return ""
+	}
+	return c.Legs[leg].Name
+}
+
+// shown is a cell in a display unit chosen by the caller for the whole column.
+func shown(u quantity.DisplayUnit, si float64, path string) figures.Cell {
+	return figures.Shown(si, sig(u.From(si)), path)
+}
+
+// amount is a cell with its unit written behind the number.
+func amount(si float64, text, path string) figures.Cell { return figures.Shown(si, text, path) }
+
+// words makes a row of cells without numbers.
+func words(texts ...string) []figures.Cell {
+	out := make([]figures.Cell, len(texts))
+	for i, t := range texts {
+		out[i] = figures.Words(t)
+	}
+	return out
+}
+
+// distinct joins lists in order and drops what was already said.
+func distinct(lists ...[]string) []string {
+	seen := map[string]bool{}
+	var out []string
+	for _, l := range lists {
+		for _, text := range l {
+			if !seen[text] {
+				seen[text] = true
+				out = append(out, text)
+			}
+		}
+	}
+	return out
+}
