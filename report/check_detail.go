@@ -78,6 +78,9 @@ func (cs checkSections) losses() {
 		say = append(say, d.LossNote)
 	}
 	if d.Leads != nil {
+		for _, w := range d.Leads.Wires {
+			say = append(say, w.Sentence)
+		}
 		say = append(say, d.Leads.Sentence)
 	}
 	if d.Ripple.Sentence != "" {
@@ -147,6 +150,13 @@ func (cs checkSections) jam() {
 	cs.jamStory(j, "")
 	if j.Single != nil {
 		cs.jamStory(j.Single, "one motor jammed alone: ")
+	}
+	if bands := cs.c.Detail.Fuse; len(bands) > 0 {
+		items := make([]string, len(bands))
+		for i, b := range bands {
+			items[i] = "the fuse " + b.Sentence
+		}
+		cs.d.list(items)
 	}
 	if held := cs.c.Detail.HeldLoad; held > 0 {
 		cs.d.paragraph("a brake or latch must hold " + cs.r.with("N·m", held) + " at the load shaft, per motor")

@@ -30,14 +30,15 @@ type (
 		Firmware jsonFirmware `json:"firmware"`
 		HeldLoad number       `json:"held_load_Nm"`
 
-		WeakestLink *string     `json:"weakest_link"`
-		Pivot       *jsonPivot  `json:"pivot"`
-		Source      jsonSource  `json:"source"`
-		Losses      []jsonLoss  `json:"losses"`
-		LossNote    string      `json:"loss_note"`
-		Leads       *jsonLeads  `json:"leads"`
-		Ripple      jsonRipple  `json:"ripple"`
-		Choice      *jsonChoice `json:"controller_choice"`
+		WeakestLink *string        `json:"weakest_link"`
+		Pivot       *jsonPivot     `json:"pivot"`
+		Source      jsonSource     `json:"source"`
+		Losses      []jsonLoss     `json:"losses"`
+		LossNote    string         `json:"loss_note"`
+		Leads       *jsonLeads     `json:"leads"`
+		Fuse        []jsonFuseBand `json:"fuse"`
+		Ripple      jsonRipple     `json:"ripple"`
+		Choice      *jsonChoice    `json:"controller_choice"`
 	}
 	jsonPivot struct {
 		InDuty         bool   `json:"in_duty"`
@@ -80,6 +81,23 @@ type (
 		SpeedLost number `json:"speed_lost"`
 		StallLost number `json:"stall_torque_lost"`
 		Why       string `json:"why"`
+
+		Wires []jsonWire `json:"wires"`
+	}
+	jsonWire struct {
+		Name    string `json:"name"`
+		Gauge   string `json:"gauge"`
+		Length  number `json:"length_m"`
+		Ohm     number `json:"resistance_ohm"`
+		Carries number `json:"carries_A"`
+		Tau     number `json:"time_constant_s"`
+		Drop    number `json:"drop_V"`
+		Heat    number `json:"heat_W_per_m"`
+	}
+	jsonFuseBand struct {
+		Current  number `json:"current_A"`
+		Earliest number `json:"earliest_s"`
+		Latest   number `json:"latest_s"`
 	}
 	jsonRipple struct {
 		Known     bool      `json:"known"`
@@ -241,7 +259,14 @@ func (out *jsonDetail) chainJSON(d *sizing.Detail) {
 		out.Losses = append(out.Losses, jsonLoss{l.Where, number(l.Watts), number(l.Share), number(l.Volts), l.Useful})
 	}
 	if l := d.Leads; l != nil {
-		out.Leads = &jsonLeads{number(l.Drop), number(l.SpeedLost), number(l.StallLost), l.Sentence}
+		out.Leads = &jsonLeads{number(l.Drop), number(l.SpeedLost), number(l.StallLost), l.Sentence, []jsonWire{}}
+		for _, w := range l.Wires {
+			out.Leads.Wires = append(out.Leads.Wires, jsonWire{w.Name, w.Gauge, number(w.Length), number(w.Ohm), number(w.Carries), number(w.Tau), number(w.Drop), number(w.Heat)})
+		}
+	}
+	out.Fuse = []jsonFuseBand{}
+	for _, b := range d.Fuse {
+		out.Fuse = append(out.Fuse, jsonFuseBand{number(b.Current), number(b.Earliest), number(b.Latest)})
 	}
 	r := &d.Ripple
 	two := func(x [2]float64) [2]number { return [2]number{number(x[0]), number(x[1])} }

@@ -24,6 +24,7 @@ func (e *evaluator) detail(c *Candidate) {
 		one := e.jammed(true)
 		d.Jam.Single = &one
 	}
+	d.Fuse = e.fuseBands(d.Jam.BatteryCurrent)
 	d.Firmware = e.firmware(d)
 	d.Trace = e.trace()
 	if e.s.drive.Train.Unpowered(e.b.static) > 0 {

@@ -5,8 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-
-	"example.org/dray/sizing/drive"
 )
 
 // Loss is what one part of the chain takes, all motors together.
@@ -129,53 +127,4 @@ func lossNote(v [lossParts]float64, emf float64) string {
 		text += fmt.Sprintf(", then %s, %s V", l.name, sig(l.volt))
 	}
 	return text
-}
-
-// LeadEffect is what the leads cost in speed and stall torque.
-type LeadEffect struct {
-	Drop      float64 // V over the round trip of both leads at the duty's largest currents
-	SpeedLost float64 // share of the top speed at the duty's largest motor current, full command, half charge
-	StallLost float64 // share of the stall torque at full charge
-	Sentence  string
-}
-
-// leads compares the machine with its leads and without; nil when none is given.
-func (e *evaluator) leads() *LeadEffect {
-	if e.b.c.Supply.SupplyLead == nil && e.b.c.Supply.MotorLead == nil {
-		return nil
-	}
-	l := LeadEffect{Drop: e.out.BatteryCurrentPeak*e.b.leadR + e.out.MotorCurrentPeak*e.b.motorLeadR}
-	with, without := e.s.drive.Supply, e.s.drive.Supply
-	without.LeadR, without.MotorLeadR = 0, 0
-	i := e.out.MotorCurrentPeak
-	fast, slow := e.topSpeed(&without, i), e.topSpeed(&with, i)
-	if fast > 0 {
-		l.SpeedLost = 1 - slow/fast
-	}
-	with.EMF, without.EMF = e.s.emf(1), e.s.emf(1)
-	if strong := e.pull(e.stalled(&without)); strong > 0 {
-		l.StallLost = 1 - e.pull(e.stalled(&with))/strong
-	}
-	l.Sentence = fmt.Sprintf("the leads drop %s V over the round trip at the duty's largest currents; they cost %s of the top speed under that load and %s of the stall torque",
-		sig(l.Drop), percent(l.SpeedLost), percent(l.StallLost))
-	return &l
-}
-
-// topSpeed is the motor speed at full command and a motor current, rad/s, not
-// below 0: k·ω = d·(b − n·d·I·Rt) − I·(R + Rl + p·Ron) − Vd.
-func (e *evaluator) topSpeed(s *drive.Supply, i float64) float64 {
-	m := &e.s.drive.Machine
-	tw, th := e.res.Start.Winding, e.res.Start.Housing
-	d := s.DutyMax
-	b := s.EMF - s.Aux*s.Rt()
-	back := d*(b-s.Motors*d*i*s.Rt()) - i*(m.R(tw)+s.MotorLeadR+s.PerChannel*s.SwitchR) - s.Drop
-	return math.Max(0, back/m.K(th))
-}
-
-// stalled is the current per motor of a held motor at full command, A.
-func (e *evaluator) stalled(s *drive.Supply) float64 {
-	d := s.DutyMax
-	b := s.EMF - s.Aux*s.Rt()
-	i := math.Max(0, (d*b-s.Drop)/(e.s.drive.Machine.R(e.b.air)+s.MotorLeadR+s.PerChannel*s.SwitchR+d*d*s.Motors*s.Rt()))
-	return math.Min(i, s.Limit/s.PerChannel)
 }

@@ -276,6 +276,7 @@ type Detail struct {
 	Losses   []Loss // along the chain, the largest first
 	LossNote string
 	Leads    *LeadEffect // nil when no lead is given
+	Fuse     []FuseBand  // nil without a fuse
 	Ripple   RippleBand
 	Choice   *ControllerChoice // of the field; nil from a Judge
 }

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"example.org/dray/sizing"
+	"example.org/dray/sizing/rating"
 )
 
 // Case 63: a motor of 13 A stall thrown into reverse draws (V + E)/R, 26 A: the
@@ -24,6 +25,23 @@ func TestPractice63TheFuseMeetsTheReversal(t *testing.T) {
 	if light.FuseUsed >= 1 {
 		t.Errorf("a light rotor reverses before the fuse opens: %g", light.FuseUsed)
 	}
+	// The same reversal marched in time: I = (V − k·ω)/R from −570 to 570 rad/s.
+	fuse, err := rating.NewFuse(15, "F", 25)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const ohm, k, dt = 12.0 / 13, 0.02, 1e-6
+	used := 0.0
+	for omega := -570.0; omega < 570; {
+		i := (12 - k*omega) / ohm
+		net := k * i
+		if omega > 0 {
+			net -= 0.005 + k*0.1
+		}
+		omega += net / 0.00001 * dt
+		used += dt / fuse.Shortest(i)
+	}
+	within(t, "fuse used", light.FuseUsed, used, 5e-3)
 	heavy := at("0.003 kg·m^2")
 	if heavy.FuseUsed < 1 {
 		t.Errorf("a heavy one holds 26 A long enough to open it: %g", heavy.FuseUsed)
