@@ -22,6 +22,19 @@ func NewJudge(c *loadcases.Case) (*Judge, error) {
 	return &Judge{newEvaluator(b)}, nil
 }
 
+// Switch lays out the duty of another case and keeps the judge's memory, for a
+// search that changes the case over and over. After an error the judge still
+// has the case it had.
+func (j *Judge) Switch(c *loadcases.Case) error {
+	b, err := newBench(c)
+	if err != nil {
+		return err
+	}
+	j.e.b = b
+	j.e.runner.Switch(b.script)
+	return nil
+}
+
 // Evaluate fills out with the pick's outcome: all of a candidate but its rank,
 // score and detail. The parts of the pick are read, not kept beyond out.
 func (j *Judge) Evaluate(p Pick, out *Candidate) { j.e.judge(p, out) }

@@ -71,6 +71,8 @@ type turning struct {
 	c    *loadcases.Case
 	pick sizing.Pick
 	knob *knob
+
+	judges [2]*sizing.Judge // made when first asked
 }
 
 // turned is the case at a setting of the knob.
@@ -80,26 +82,40 @@ func (t *turning) turned(setting float64) *loadcases.Case {
 	return c
 }
 
-// evaluate judges the pick at a setting.
-func (t *turning) evaluate(setting float64, out *sizing.Candidate) error {
+// judged evaluates the pick at a setting with one of the two judges.
+func (t *turning) judged(judge int, setting float64, out *sizing.Candidate) error {
 	if t.ctx.Err() != nil {
 		return t.ctx.Err()
 	}
-	j, err := sizing.NewJudge(t.turned(setting))
+	c := t.turned(setting)
+	j := t.judges[judge]
+	var err error
+	if j == nil {
+		j, err = sizing.NewJudge(c)
+	} else {
+		err = j.Switch(c)
+	}
 	if err != nil {
 		return err
 	}
+	t.judges[judge] = j
 	j.Evaluate(t.pick, out)
 	return nil
 }
 
-func (t *turning) at(setting float64) look {
-	var c sizing.Candidate
-	if err := t.evaluate(setting, &c); err != nil {
-		return look{at: setting, fault: err}
+// with is a probe that uses one of the two judges.
+func (t *turning) with(judge int) probe {
+	return func(setting float64) look {
+		var c sizing.Candidate
+		if err := t.judged(judge, setting, &c); err != nil {
+			return look{at: setting, fault: err}
+		}
+		return lookAt(setting, &c)
 	}
-	return lookAt(setting, &c)
 }
+
+// at evaluates with the first judge.
+func (t *turning) at(setting float64) look { return t.with(0)(setting) }
 
 // room finds the first change of the verdict: upwards for a pick that fails
 // nothing, downwards for one that fails.
@@ -171,12 +187,12 @@ func (t *turning) limit(r *Room, from, to look) {
 		pass, fail = to, from
 	}
 	least := edgeTolerance * 1e-3 * math.Abs(to.at-t.knob.setting)
-	pass, fail = edge(t.at, pass, fail, allChecks, least)
+	pass, fail = edge(t.with(0), t.with(1), pass, fail, allChecks, least)
 	r.Limit = t.knob.value(t.turned(pass.at), pass.at)
 	r.Rests = t.rests(pass.at)
 	r.Gives = fail.first(allChecks)
 	var c sizing.Candidate
-	if err := t.evaluate(fail.at, &c); err != nil {
+	if err := t.judged(0, fail.at, &c); err != nil {
 		r.Reason = "beyond it: " + err.Error()
 		if legs := (*loadcases.LegError)(nil); errors.As(err, &legs) {
 			r.Reason = "beyond it the duty cannot be commanded: " + legs.Text

@@ -107,7 +107,7 @@ type ratioSearch struct {
 // context's, or what keeps the duty from being laid out.
 func FindRatios(ctx context.Context, c *loadcases.Case, cat *catalog.Catalog, p sizing.Pick) (*Ratios, error) {
 	s := &ratioSearch{c: c, pick: p}
-	for range max(1, min(4, runtime.GOMAXPROCS(0))) {
+	for range max(2, min(4, runtime.GOMAXPROCS(0))) {
 		j, err := sizing.NewJudge(c)
 		if err != nil {
 			return nil, err
@@ -271,7 +271,7 @@ const nearlyFails = 0.1
 // edge finds the end of a window between a pass and a failure, and names the
 // check that fails just outside.
 func (s *ratioSearch) edge(pass, fail look, of checkSet) Edge {
-	inside, outside := edge(s.at, pass, fail, of, 0)
+	inside, outside := edge(s.at, s.with(s.judges[len(s.judges)-1]), pass, fail, of, 0)
 	e := Edge{Ratio: inside.at, SetBy: outside.first(of)}
 	var c sizing.Candidate
 	s.judges[0].Evaluate(withRatio(s.pick, outside.at), &c)

@@ -248,7 +248,7 @@ func TestWhatMustGiveLetsAFailingPickPass(t *testing.T) {
 			}
 			if math.IsNaN(r.Limit) {
 				for _, s := range k.down {
-					turn := turning{context.Background(), c, p, &k}
+					turn := turning{ctx: context.Background(), c: c, pick: p, knob: &k}
 					if bad, _ := failsIn(t, turn.turned(s), p); !bad {
 						t.Errorf("%s passes at %s %g and headroom did not see it", id, k.quantity, s)
 					}
