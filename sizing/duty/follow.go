@@ -153,8 +153,9 @@ type Result struct {
 func (r *Runner) Run(d *Drive) Result {
 	r.prepare(d)
 	if r.script.slips {
-		return r.runLagging()
+		return r.runLagging(heat.State{Winding: d.Body.Air, Housing: d.Body.Air})
 	}
+	r.lag.hasty = false
 	res := r.settle(r.cycle, r.script.Plan.Duration)
 	r.fill(&res)
 	if res.burns(d) {
@@ -164,7 +165,7 @@ func (r *Runner) Run(d *Drive) Result {
 		r.finishFollowed()
 		return res
 	}
-	return r.runLagging()
+	return r.runLagging(res.Start)
 }
 
 // burns turns a periodic state whose winding passes the heat room's end into a
@@ -193,7 +194,7 @@ func (r *Runner) settle(cycle func(heat.State, float64) (heat.State, heat.Matrix
 		f = heat.Endless(whole, d.Body.Air)
 	} else {
 		n, rest := cycles(float64(c.OperatingTime), period)
-		rep := heat.Repeats{Whole: n, Pause: float64(c.Pause), Cool: d.Body.Cool}
+		rep := heat.Repeats{Whole: n, Pause: float64(c.Pause), Cool: d.Body.Cool, Hasty: r.lag.hasty}
 		if rest > 0 {
 			rep.Part = func(x heat.State) (heat.State, heat.Matrix) { return cycle(x, rest) }
 		}

@@ -13,6 +13,7 @@ type lagger struct {
 	entry  float64 // speed the cycle begins with
 	frozen bool    // temperatures stand still
 	light  bool    // a pass for the temperatures only: no bus, no traction
+	hasty  bool    // the candidate falls far short: its temperatures need no fine search
 	lines  []lines // per leg
 	steps  []step  // of the cycle last kept
 }
@@ -21,8 +22,8 @@ type lagger struct {
 const abandonAfter = 10
 
 // runLagging marches the cycle with forward dynamics wherever the motor falls
-// short, and finds the hottest cycle of that.
-func (r *Runner) runLagging() Result {
+// short, and finds the hottest cycle of that, looking from a first guess.
+func (r *Runner) runLagging(guess heat.State) Result {
 	if r.replays() {
 		return r.clipped()
 	}
@@ -33,7 +34,7 @@ func (r *Runner) runLagging() Result {
 		r.remarch(res.Start)
 		return r.lagResult(res)
 	}
-	res := r.settleLagging()
+	res := r.settleLagging(guess)
 	r.lag.frozen = res.Runaway
 	r.lag.light = false
 	r.remarch(res.Start)
@@ -77,48 +78,36 @@ const outer = 8
 // settleLagging finds the hottest cycle of a lagging duty. A march is dear, so
 // the currents of one are kept while the heat room looks for the state they
 // lead to, and found anew there, until the two agree. For a duty without end
-// that is the march's own periodic state. For an operating time it takes the
-// hottest cycle's currents for all cycles; where the speed is nearly reached,
-// so that the candidate may pass, the marches themselves are repeated instead.
-func (r *Runner) settleLagging() Result {
+// that is the march's own periodic state. An operating time takes the torques of
+// its hottest cycle for all of them.
+func (r *Runner) settleLagging(x heat.State) Result {
 	r.lag.light = true
-	x := heat.State{Winding: r.d.Body.Air, Housing: r.d.Body.Air}
 	r.march(x, math.Inf(1))
 	var res Result
 	agreed := 0.02 // K
+	scorched := false
 	for range outer {
 		r.keep()
-		if !r.nearly() {
-			agreed = 0.1
+		if r.lag.hasty = !r.nearly(); r.lag.hasty {
+			agreed = 0.2
 		}
 		res = r.settle(r.keptCycle, r.trace.Time)
-		if res.Runaway {
-			if !r.coolable(&x) {
-				return res
-			}
-		} else if math.Abs(res.Start.Winding-x.Winding) < agreed && math.Abs(res.Start.Housing-x.Housing) < agreed {
-			break
-		} else {
+		switch {
+		case res.Runaway && scorched:
+			return res
+		case res.Runaway: // a stalled motor draws less as it warms: look from the hot end
+			scorched = true
+			x = heat.State{Winding: heat.Runaway - 0.5, Housing: r.d.Body.Air + 0.7*(heat.Runaway-r.d.Body.Air)}
+		case math.Abs(res.Start.Winding-x.Winding) < agreed && math.Abs(res.Start.Housing-x.Housing) < agreed:
+			return res
+		case scorched: // the answer falls as the guess rises: meet halfway
+			x = heat.State{Winding: (x.Winding + res.Start.Winding) / 2, Housing: (x.Housing + res.Start.Housing) / 2}
+		default:
 			x = res.Start
 		}
 		r.march(x, math.Inf(1))
 	}
-	if r.script.Case.OperatingTime > 0 && !res.Runaway && r.nearly() {
-		return r.settle(r.march, r.trace.Time)
-	}
 	return res
-}
-
-// coolable moves the guess of a state towards the limit after a runaway at a
-// cooler one: a stalled motor draws less as it warms. It is false once the
-// guess stands at the heat room's end.
-func (r *Runner) coolable(x *heat.State) bool {
-	if x.Winding >= heat.Runaway-1 {
-		return false
-	}
-	x.Winding = math.Min(heat.Runaway-0.5, x.Winding+100)
-	x.Housing = math.Min(x.Winding, x.Housing+50)
-	return true
 }
 
 // nearly reports whether every leg comes close enough to its command to pass.

@@ -76,6 +76,7 @@ type Repeats struct {
 	Part  func(State) (State, Matrix)          // the cut-off cycle; nil none
 	Cool  func(State, float64) (State, Matrix) // the pause, everything off
 	Pause float64                              // s; 0: once, from air temperature
+	Hasty bool                                 // three times longer leaps: within a kelvin instead of a tenth
 }
 
 // Limited finds the start of the hottest (the last whole) cycle of an
@@ -119,7 +120,11 @@ func (r *Repeats) once(c Cycle, x State, spent *int) (end, start State, tangent 
 	for left > 0 {
 		y, m := c(x)
 		*spent++
-		leap, sum, power := leaps(m, State{y.Winding - x.Winding, y.Housing - x.Housing}, left)
+		step := longStep
+		if r.Hasty {
+			step *= 3
+		}
+		leap, sum, power := leaps(m, State{y.Winding - x.Winding, y.Housing - x.Housing}, left, step)
 		dw, dh := sum.Apply(y.Winding-x.Winding, y.Housing-x.Housing)
 		x.Winding += dw
 		x.Housing += dh
@@ -155,13 +160,13 @@ func (r *Repeats) once(c Cycle, x State, spent *int) (end, start State, tangent 
 // leaps chooses how many cycles m ≤ left one tangent may cover and returns m,
 // 1 + M + … + M^{m−1} and M^m. It doubles while the housing's way stays short
 // (or the sum has settled), so the count is logarithmic.
-func leaps(m Matrix, first State, left int) (int, Matrix, Matrix) {
+func leaps(m Matrix, first State, left int, step float64) (int, Matrix, Matrix) {
 	n, sum, power := 1, Identity(), m
 	for n*2 <= left {
 		// 1 + M + … + M^{2n−1} = (1 + M^n)·(1 + … + M^{n−1})
 		doubled := add(sum, power.Times(sum))
 		w, h := doubled.Apply(first.Winding, first.Housing)
-		if math.Abs(h) > longStep || math.Abs(w) > 4*longStep {
+		if math.Abs(h) > step || math.Abs(w) > 4*step {
 			break
 		}
 		n, sum, power = n*2, doubled, power.Times(power)
