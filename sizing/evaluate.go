@@ -132,7 +132,7 @@ func (e *evaluator) legs() {
 	}
 	for i := range t.Samples {
 		s := &t.Samples[i]
-		if p := peak[s.Leg]; p < 0 || math.Abs(s.Current) > math.Abs(t.Samples[p].Current)*(1+1e-12) {
+		if p := peak[s.Leg]; p < 0 || harder(s, &t.Samples[p]) {
 			peak[s.Leg] = i
 		}
 	}
@@ -156,6 +156,16 @@ func (e *evaluator) legs() {
 			}
 		}
 	}
+}
+
+// harder reports whether a sample draws more motor current than another, or as
+// much (within a ten-thousandth, as all through a ramp) and more from the pack.
+func harder(a, b *duty.Sample) bool {
+	x, y := math.Abs(a.Current), math.Abs(b.Current)
+	if math.Abs(x-y) <= 1e-4*y {
+		return math.Abs(a.Battery) > math.Abs(b.Battery)
+	}
+	return x > y
 }
 
 // state is a sample as readers know it.
