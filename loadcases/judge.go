@@ -67,7 +67,11 @@ func (j *judge) mechanism() {
 		if m.RollingResistance > gripLike {
 			j.say(0, "rolling resistance %.3g looks like tyre grip: the share of the weight that rolling costs lies below %.2g on any firm ground; grip goes into grip: friction", m.RollingResistance, gripLike)
 		}
-		if m.Motors >= 4 && !slices.ContainsFunc(j.c.Legs, func(l Leg) bool { return l.Pivot }) {
+		switch turns := slices.ContainsFunc(j.c.Legs, func(l Leg) bool { return l.Pivot }); {
+		case turns:
+		case m.Tracks:
+			j.say(0, "tracks and no turn on the spot in the duty: the turn is often the sizing case (turn: pivot)")
+		case m.Motors >= 4:
 			j.say(0, "%d driven wheels and no turn on the spot in the duty: if they cannot be steered, the turn is often the sizing case (turn: pivot)", m.Motors)
 		}
 	case *Hoist:

@@ -229,6 +229,7 @@ func TestTheRequestIsJudged(t *testing.T) {
 		"did you mean 5 cm":      "mechanism: { hoist: { mass: 5 kg, drum_diameter: 5 m } }\n" + lift,
 		"no imbalance is given":  "mechanism: { turntable: { inertia: 1 kg·m^2 } }\nduty: { acceleration: 1 rad/s^2, legs: [ { speed: 5 rpm, for: 20 s }, { rest: 9 s } ] }\n",
 		"the arm has no inertia": "mechanism: { arm: { balance: { torque: 1 N·m } } }\nduty: { legs: [ { to: 80 deg, in: 2 s }, { to: 0 deg, in: 2 s } ] }\n",
+		"tracks and no turn on":  "mechanism: { wheels: { mass: 5 kg, wheel_radius: 4 in, rolling_resistance: 0.02, motors: 2, wheelbase: 0.5 m, track: 0.4 m, scrub: { friction: 0.7, contact: tracks } } }\n" + lift,
 		"no turn on the spot":    "mechanism: { wheels: { mass: 5 kg, wheel_radius: 4 in, rolling_resistance: 0.02, motors: 4 } }\n" + lift,
 		"reverses out of leg":    "mechanism: { belt: { mass: 5 kg, pulley_diameter: 60 mm, friction: 0.2 } }\nduty: { acceleration: 0.2 m/s^2, legs: [ { speed: 0.1 m/s, distance: 1 m }, { speed: -0.1 m/s, distance: 1 m } ] }\n",
 	} {

@@ -249,6 +249,7 @@ func cautions() []string {
 		"put the fuse within a hand's breadth of the pack: the wire before it is protected by nothing",
 		"never rely on a motor, powered or shorted, to hold a load above people: fit a brake or latch rated for it",
 		"charge a pack with a charger for its chemistry, watched and off soft furniture; a shorted pack gives hundreds of amperes",
+		"never bypass a cell's or a pack's protection circuit; cells in series need one made for that series",
 		"motor housings get hot enough to burn before the winding is in danger",
 		"local codes, the makers' instructions and licensed practice come before anything printed here",
 	}

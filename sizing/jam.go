@@ -98,8 +98,8 @@ func (e *evaluator) jammed(single bool) Jam {
 		return 0
 	})
 	out.Protects = e.protects(&j, &r, parts)
-	if note := e.fuseCovers(); note != "" && !single {
-		out.Protects = append(out.Protects, note)
+	if !single {
+		out.Protects = append(out.Protects, e.fuseCovers()...)
 	}
 	out.Notes = e.jamNotes(&out, single)
 	return out
@@ -212,19 +212,28 @@ func (e *evaluator) gearProtection(j *rating.Jam, r *rating.JamResult) string {
 	return fmt.Sprintf("gear train: stands the jam by itself (up to %s A per motor)", sig(safe))
 }
 
-// fuseCovers holds the fuse against the supply lead at every current: between
-// what the lead carries for ever and what surely opens the fuse nothing
-// protects the wire.
-func (e *evaluator) fuseCovers() string {
-	if e.b.fuse == nil || e.b.supplyWire == nil {
-		return ""
+// fuseCovers holds the fuse against each lead at every current: between what the
+// lead carries for ever and what surely opens the fuse nothing protects the
+// wire. A chopped motor lead carries more than the fuse sees.
+func (e *evaluator) fuseCovers() []string {
+	if e.b.fuse == nil {
+		return nil
 	}
 	sure := rating.FuseProtects * e.b.fuse.Rating
-	carries := e.b.supplyWire.Continuous
-	if carries >= sure {
-		return fmt.Sprintf("the %s A fuse surely opens from %s A and the supply lead carries %s A for ever: the fuse protects the lead at every current", sig(e.b.fuse.Rating), sig(sure), sig(carries))
+	var out []string
+	for _, l := range []struct {
+		name   string
+		stands *rating.Withstand
+	}{{"supply lead", e.b.supplyWire}, {"motor lead", e.b.motorWire}} {
+		switch {
+		case l.stands == nil:
+		case l.stands.Continuous >= sure:
+			out = append(out, fmt.Sprintf("the %s A fuse surely opens from %s A and the %s carries %s A for ever: the fuse protects it at every current", sig(e.b.fuse.Rating), sig(sure), l.name, sig(l.stands.Continuous)))
+		default:
+			out = append(out, fmt.Sprintf("the %s A fuse surely opens only from %s A and the %s carries %s A for ever: between them the wire is the fuse", sig(e.b.fuse.Rating), sig(sure), l.name, sig(l.stands.Continuous)))
+		}
 	}
-	return fmt.Sprintf("the %s A fuse surely opens only from %s A and the supply lead carries %s A for ever: between them the wire is the fuse", sig(e.b.fuse.Rating), sig(sure), sig(carries))
+	return out
 }
 
 // jamNotes are what a reader must know beside a jam.

@@ -108,7 +108,7 @@ supply:
   adapter: { voltage: 24 V, current: 1000 A, beyond: holds }
   motors_per_controller: 2
   fuse: { rating: 40 A, type: C }
-  leads: { supply: { gauge: 14 AWG, length: 0.01 mm } }
+  leads: { supply: { gauge: 10 AWG, length: 0.01 mm }, motor: { gauge: 14 AWG, length: 0.01 mm } }
 ` + filesTail,
 		motors:      "id,nominal_voltage [V],no_load_speed [rpm],no_load_current [A],stall_torque [N·m],stall_current [A],ratio\nchair,24,150,1,75,70,25\n",
 		controllers: "id,channels,current_continuous [A],voltage_max [V]\npair,2,60,40\n"}
@@ -134,7 +134,9 @@ supply:
 	if p.Current < 3*straight {
 		t.Errorf("turning (%g A) is the sizing case beside %g A straight", p.Current, straight)
 	}
-	says(t, strings.Join(k.Detail.Jam.Protects, "\n"), "the 40 A fuse surely opens only from 54 A", "the wire is the fuse")
+	// 33 CFR 183.425, 105 °C insulation: AWG 10 carries 60 A, AWG 14 35 A in 30 °C air.
+	says(t, strings.Join(k.Detail.Jam.Protects, "\n"), "the 40 A fuse surely opens only from 54 A and the motor lead carries 36.1 A for ever: between them the wire is the fuse",
+		"the 40 A fuse surely opens from 54 A and the supply lead carries 62 A for ever: the fuse protects it")
 }
 
 // Case 50: electronics of 5 A continuous and 10 A peak on a motor of 40 A stall
