@@ -62,18 +62,30 @@ type stageLeg struct {
 	motor, gear, load side
 }
 
-// stageLegs are the legs that move, or hold under power.
+// stageLegs are the legs that move or should, or hold under power.
 func stageLegs(f *sizing.Field, c *sizing.Candidate) (out []stageLeg) {
 	for i, l := range c.Legs {
 		s := l.Steady
-		holds := f.Case != nil && i < len(f.Case.Legs) && f.Case.Legs[i].Kind == loadcases.HoldLeg
-		if s.OutputSpeed == 0 && !holds || math.IsNaN(s.OutputSpeed) {
+		if math.IsNaN(s.OutputSpeed) || s.OutputSpeed == 0 && !powered(f, i) {
 			continue
 		}
 		v, t := c.LoadSide(s)
 		out = append(out, stageLeg{l.Name, side{s.MotorSpeed, s.MotorTorque}, side{s.OutputSpeed, s.OutputTorque}, side{v, t}})
 	}
 	return out
+}
+
+// powered reports whether a leg is to be driven or held: one that stalls is
+// shown too.
+func powered(f *sizing.Field, leg int) bool {
+	if f.Case == nil || leg >= len(f.Case.Legs) {
+		return false
+	}
+	switch f.Case.Legs[leg].Kind {
+	case loadcases.SpeedLeg, loadcases.MoveLeg, loadcases.HoldLeg:
+		return true
+	}
+	return false
 }
 
 // chain names the stages from the motor to the load with their ratios.

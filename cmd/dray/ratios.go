@@ -23,7 +23,7 @@ func (s *session) ratiosCommand() *cobra.Command {
 			"MOTOR is a row of the motor catalog, or row@ratio. Battery, controller, gear train and",
 			"further stage are those of its best-ranked candidate.",
 		}, "\n"),
-		Example: "  dray ratios cart/case.yaml heather-12-27 --controller duo-2x10",
+		Example: "  dray ratios cart/case.yaml heron-12-27 --controller wren-2x15",
 		Args:    takes("CASE", "MOTOR"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			style, err := flags.style(s.screen)
