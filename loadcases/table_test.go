@@ -135,7 +135,7 @@ func TestAnyChoiceOfKeysIsReadOrRefusedAndNeverHalfBuilt(t *testing.T) {
 			}
 		}
 	})
-	if good < 5 {
+	if good < 5 && !testing.Short() { // with -short few are drawn
 		t.Errorf("only %d of the drawn cases were good", good)
 	}
 }

@@ -139,14 +139,14 @@ func TestDamagedDemosEndInAnAnswerOrAMessage(t *testing.T) {
 
 // survives runs one command line and says what is wrong with its end.
 func survives(args []string, codes map[int]int) string {
-	ctx, cancel := context.WithTimeout(context.Background(), 20*time.Second)
+	ctx, cancel := context.WithTimeout(context.Background(), 2*time.Minute)
 	defer cancel()
 	var out, errs bytes.Buffer
 	code := run(ctx, args, strings.NewReader(""), &out, &errs)
 	codes[code]++
 	switch {
 	case code == exitInterrupted:
-		return "no end within 20 s"
+		return "no end within two minutes"
 	case code != exitDone && code != exitVerdict && code != exitInput:
 		return fmt.Sprintf("exit %d, %.1500s", code, errs.String())
 	case code == exitInput && out.Len() > 0:
