@@ -60,7 +60,7 @@ func payloadKnob(c *loadcases.Case) knob {
 		turn:  func(c *loadcases.Case, kg float64) { c.AddPayload(kg) },
 		value: func(_ *loadcases.Case, kg float64) float64 { return kg }}
 	if !c.Clone().AddPayload(0) {
-		k.reason = "a " + c.Kind + " carries no payload"
+		k.reason = article(c.Kind) + " carries no payload"
 		return k
 	}
 	carried := 0.0
@@ -81,6 +81,17 @@ func payloadKnob(c *loadcases.Case) knob {
 		k.down = append(k.down, -carried)
 	}
 	return k
+}
+
+// article names a mechanism with its article; wheels need none.
+func article(kind string) string {
+	switch kind {
+	case "arm":
+		return "an arm"
+	case "wheels":
+		return "wheels"
+	}
+	return "a " + kind
 }
 
 // ownMass is the mass the mechanism moves besides its payload, kg.
@@ -105,7 +116,7 @@ func inclineKnob(c *loadcases.Case) knob {
 	k := knob{quantity: "incline", unit: "rad"}
 	if c.Level() {
 		if !c.Clone().AddIncline(0) {
-			k.reason = "a " + c.Kind + " knows no incline"
+			k.reason = article(c.Kind) + " knows no incline"
 			return k
 		}
 		k.turn = func(c *loadcases.Case, rad float64) { c.AddIncline(rad) }

@@ -92,8 +92,7 @@ const (
 
 // teeth suggests further stages by tooth counts, in place of the case's own,
 // that bring the motor as listed into a window and pass with the stage's
-// efficiency. The nearest to the best thermal margin, or to the middle of the
-// widest window, come first.
+// efficiency. The nearest to where aim says come first.
 func (s *ratioSearch) teeth(r *Ratios) (out []TeethPair) {
 	if len(r.Windows) == 0 || s.pick.Motor.Bare && s.pick.Train == nil && s.pick.Stage == nil {
 		return nil
@@ -154,15 +153,23 @@ func (s *ratioSearch) pairs(r *Ratios) []TeethPair {
 }
 
 // aim is the ratio a further stage should come near: the best thermal margin,
-// or the middle of the widest window where that is unknown.
+// or the middle of the widest window where that is unknown; in either case in the
+// middle eight tenths of its window, for an edge leaves nothing for tolerances.
 func aim(r *Ratios) float64 {
-	for _, o := range r.Best {
-		if o.Objective == "thermal_margin" && !math.IsNaN(o.Ratio) {
-			return o.Ratio
-		}
-	}
-	widest := slices.MaxFunc(r.Windows, func(a, b Window) int {
+	w := slices.MaxFunc(r.Windows, func(a, b Window) int {
 		return cmp.Compare(a.To.Ratio/a.From.Ratio, b.To.Ratio/b.From.Ratio)
 	})
-	return math.Sqrt(widest.From.Ratio * widest.To.Ratio)
+	target := math.Sqrt(w.From.Ratio * w.To.Ratio)
+	for _, o := range r.Best {
+		if o.Objective == "thermal_margin" && !math.IsNaN(o.Ratio) {
+			target = o.Ratio
+		}
+	}
+	for _, v := range r.Windows {
+		if inside(target, []Window{v}) {
+			w = v
+		}
+	}
+	at := func(share float64) float64 { return w.From.Ratio * math.Pow(w.To.Ratio/w.From.Ratio, share) }
+	return math.Max(at(0.1), math.Min(at(0.9), target))
 }

@@ -47,6 +47,13 @@ func WhyNot(ctx context.Context, f *sizing.Field, k *sizing.Candidate) (*sizing.
 // smallChange is the relative change of the duty that comes before a part swapped.
 const smallChange = 0.05
 
+// Beyond mostChange of a quantity, or rests mostRests times as long, a change is
+// another machine and not proposed.
+const (
+	mostChange = 0.9
+	mostRests  = 10
+)
+
 // eased lists the changes of the duty that would do, smallest first.
 func eased(c *loadcases.Case, h *Headroom) (small, great []sizing.Change) {
 	for _, r := range h.Items {
@@ -54,9 +61,10 @@ func eased(c *loadcases.Case, h *Headroom) (small, great []sizing.Change) {
 			continue
 		}
 		ch := sizing.Change{Kind: r.Quantity, From: r.Now, To: r.Limit, Unit: r.Unit, Rests: r.Rests, Size: relative(c, &r)}
-		if ch.Size < smallChange {
+		switch {
+		case ch.Size < smallChange:
 			small = append(small, ch)
-		} else {
+		case r.Quantity == "duty_share" && ch.Size <= mostRests-1, r.Quantity != "duty_share" && ch.Size <= mostChange:
 			great = append(great, ch)
 		}
 	}
