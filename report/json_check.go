@@ -106,6 +106,7 @@ type (
 		Factor    [2]number `json:"form_factor"`
 		Swing     [2]number `json:"swing_A"`
 		Locked    [2]number `json:"form_factor_locked_antiphase"`
+		Peak      [2]number `json:"winding_peak_with_ripple_degC"`
 		Quiet     number    `json:"quiet_above_Hz"`
 		Why       string    `json:"why"`
 	}
@@ -270,7 +271,7 @@ func (out *jsonDetail) chainJSON(d *sizing.Detail) {
 	}
 	r := &d.Ripple
 	two := func(x [2]float64) [2]number { return [2]number{number(x[0]), number(x[1])} }
-	out.Ripple = jsonRipple{r.Known, number(r.Frequency), two(r.Extra), two(r.Factor), two(r.Swing), two(r.Locked), number(r.Quiet), r.Sentence}
+	out.Ripple = jsonRipple{r.Known, number(r.Frequency), two(r.Extra), two(r.Factor), two(r.Swing), two(r.Locked), two(r.Peak), number(r.Quiet), r.Sentence}
 	if ch := d.Choice; ch != nil {
 		out.Choice = choiceJSON(ch)
 	}

@@ -188,3 +188,29 @@ func TestPractice91RippleHeatHasAFactorOrABand(t *testing.T) {
 	}
 	says(t, r.Sentence, "left out", "adds less than 1 %")
 }
+
+// The band of the winding's peak is what the same motor would reach with its
+// inductance listed at either end.
+func TestTheBandOfARippleIsWhatAListedInductanceGives(t *testing.T) {
+	at := func(millihenry string) *sizing.Candidate {
+		motors := "id,nominal_voltage [V],resistance [ohm],torque_constant [N·m/A],no_load_current [A],inductance [mH],winding_to_housing [K/W],housing_to_air [K/W],winding_time_constant [s],housing_time_constant [s]\n" +
+			"warm,12,1,0.05,0.1," + millihenry + ",1,4,20,600\n"
+		return rig{
+			yaml:        shaft(1, "0.0001 kg·m^2", "    - { name: work, torque: 0.05 N·m, speed: 60 rad/s, acceleration: 60 rad/s^2, for: 40 s }\n    - { name: stop, rest: 20 s }\n", "  adapter: { voltage: 12 V, current: 1000 A, beyond: holds }\n"),
+			motors:      motors,
+			controllers: "id,channels,current_continuous [A],voltage_max [V],pwm_frequency [Hz]\nslow,1,100,40,400\n"}.only(t)
+	}
+	k := at("")
+	b := k.Detail.Ripple
+	if b.Known || !(b.Peak[0] > k.WindingPeak) || !(b.Peak[1] > b.Peak[0]+1) {
+		t.Fatalf("400 Hz heats a winding that peaks at %g °C: %+v", k.WindingPeak, b)
+	}
+	for i, millihenry := range []string{"1", "0.3"} {
+		listed := at(millihenry)
+		within(t, "peak", b.Peak[i], listed.WindingPeak, 1e-9)
+		if !listed.Detail.Ripple.Known {
+			t.Error("a listed inductance is known")
+		}
+	}
+	says(t, b.Sentence, "the winding would peak at")
+}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.org/dray/quantity"
 	"example.org/dray/sizing/rating"
 )
 
@@ -26,6 +27,7 @@ type RippleBand struct {
 	Factor    [2]float64 // form factor I_rms/√mean I², sign-magnitude
 	Swing     [2]float64 // A, the largest peak-to-peak, sign-magnitude
 	Locked    [2]float64 // form factor of locked anti-phase
+	Peak      [2]float64 // °C, the winding's peak with that ripple where it is not counted; NaN when counted or unknown
 	Quiet     float64    // Hz above which ripple adds less than 1 % to copper heat, sign-magnitude, at the shorter L/R
 	Sentence  string
 }
@@ -33,7 +35,7 @@ type RippleBand struct {
 // rippleBand works the ripple out, or its band.
 func (e *evaluator) rippleBand() RippleBand {
 	nan := [2]float64{math.NaN(), math.NaN()}
-	b := RippleBand{Frequency: math.NaN(), Extra: nan, Factor: nan, Swing: nan, Locked: nan}
+	b := RippleBand{Frequency: math.NaN(), Extra: nan, Factor: nan, Swing: nan, Locked: nan, Peak: nan}
 	m := &e.s.drive.Machine
 	inductance := [2]float64{m.Inductance, m.Inductance}
 	listed := m.Inductance > 0
@@ -53,10 +55,31 @@ func (e *evaluator) rippleBand() RippleBand {
 			b.Factor[k] = math.Sqrt(1 + b.Extra[k]/square)
 			b.Locked[k] = math.Sqrt(1 + e.meanRipple(l, f, true)/square)
 			b.Swing[k] = e.swing(l, f)
+			if !b.Known {
+				b.Peak[k] = e.peakWith(l)
+			}
 		}
 	}
 	b.Sentence = b.tell(listed, square > 0)
+	switch {
+	case !math.IsNaN(b.Peak[1]):
+		b.Sentence += fmt.Sprintf("; the winding would peak at %s to %s °C instead of %s °C", sig(b.Peak[0]), sig(b.Peak[1]), sig(e.out.WindingPeak))
+	case !b.Known && f > 0 && e.res.Heated && !e.res.Runaway:
+		b.Sentence += "; the winding might run away"
+	}
 	return b
+}
+
+// peakWith is the winding's peak if its inductance were this, °C; NaN when it
+// is unknown or runs away.
+func (e *evaluator) peakWith(henry float64) float64 {
+	p := e.s.pick
+	m := *p.Motor
+	m.Inductance = quantity.Figure[quantity.Inductance]{Value: quantity.Inductance(henry), Basis: quantity.Assumed}
+	p.Motor = &m
+	var out Candidate
+	newEvaluator(e.b).judge(p, &out)
+	return out.WindingPeak
 }
 
 func (b *RippleBand) tell(listed, current bool) string {

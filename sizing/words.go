@@ -280,7 +280,7 @@ func (k *Check) envelopeSentence() string {
 	if k.Name == CheckFuse {
 		verb = "lets through, unopened,"
 	}
-	return fmt.Sprintf("the worst %s carry %s rms; %s %s %s for that long", span(k.Window), k.amount(k.Value), stands, verb, k.amount(k.Limit))
+	return fmt.Sprintf("the worst %s carry %s rms; %s %s %s for %s", span(k.Window), k.amount(k.Value), stands, verb, k.amount(k.Limit), span(k.Window))
 }
 
 func (k *Check) batterySentence(c *Candidate) string {
