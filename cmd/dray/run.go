@@ -148,7 +148,7 @@ func (s *session) command() *cobra.Command {
 	root.SetVersionTemplate("{{.Version}}\n")
 	root.SetFlagErrorFunc(wrongFlag)
 	root.AddCommand(s.rankCommand(), s.checkCommand(), s.lintCommand(), s.newCommand(), s.schemaCommand(), s.versionCommand())
-	root.AddCommand(s.explainCommand())
+	root.AddCommand(s.explainCommand(), s.compareCommand())
 	root.AddCommand(s.spreadCommand(), s.ratiosCommand(), s.headroomCommand())
 	root.AddCommand(s.reportCommand(), s.figureCommand())
 	return root
