@@ -56,6 +56,7 @@ func hostileCases() map[string]string {
 		list[fmt.Sprintf("rest %d", i)] = fmt.Sprintf(wheels, "10 kg", "1 m", "0.02", "1 m/s^2", "1 m/s", "10 m", v+" s")
 		list[fmt.Sprintf("everything %d", i)] = fmt.Sprintf(wheels, v+" kg", v+" m", v, v+" m/s^2", v+" m/s", v+" m", v+" s")
 	}
+	list["wheel that is almost none"] = fmt.Sprintf(wheels, "10 kg", "1e-320 mm", "0.02", "1 m/s^2", "1 m/s", "10 m", "5 s")
 	return list
 }
 
@@ -73,6 +74,14 @@ func distinctKeys(n int) string {
 		fmt.Fprintf(&b, "key%d: 1\n", i)
 	}
 	return b.String()
+}
+
+// A number so small that one over it is none is refused like one too large.
+func TestAMachineOfNoSizeIsRefused(t *testing.T) {
+	_, err := Read("x.yaml", []byte(hostileCases()["wheel that is almost none"]), nil)
+	if err == nil || !strings.Contains(err.Error(), "smaller than any such machine") {
+		t.Errorf("%v", err)
+	}
 }
 
 // Every file ends soon, in little memory, in a bounded list of faults or in a

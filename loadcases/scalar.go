@@ -142,8 +142,12 @@ func (w *walker) unreadable(n *yaml.Node, name string, err error) {
 	w.faultAt(line, column, fmt.Sprintf("%s is %s: %s", name, quote(n.Value), pe.Reason), pe.Hint)
 }
 
-// hugest is the largest size of any SI value in a case.
-const hugest = 1e12
+// hugest is the largest size of any SI value in a case; tiniest the smallest
+// of one that must be more than zero.
+const (
+	hugest  = 1e12
+	tiniest = 1e-12
+)
 
 // inside checks a quantity against the entry's bounds.
 func (w *walker) inside(n *yaml.Node, e *entry, x float64) bool {
@@ -154,6 +158,8 @@ func (w *walker) inside(n *yaml.Node, e *entry, x float64) bool {
 		w.fault(n, fmt.Sprintf("%s is %s, and it must not be negative", e.name, quote(n.Value)), negativeHint(e.name))
 	case e.above && x <= e.low:
 		w.fault(n, fmt.Sprintf("%s is %s, and it must be more than zero", e.name, quote(n.Value)), "")
+	case e.above && e.low == 0 && x < tiniest:
+		w.fault(n, fmt.Sprintf("%s is %s, smaller than any such machine", e.name, quote(n.Value)), "check the unit")
 	case x < e.low || x > e.high:
 		w.fault(n, fmt.Sprintf("%s is %s, and that is outside what is possible: %s", e.name, quote(n.Value), bounds(w.kindOf(e), e)), "")
 	default:
