@@ -25,6 +25,9 @@ func (e *evaluator) checkJam() {
 		c = check(CheckJam, r.Warmest, e.s.drive.Limit, "degC", c.Basis).over(e.b.air)
 		c.Which = "stays below"
 		c.Margin = math.Max(c.Margin, 0)
+	case r.Cut && r.WindingLimit > 0:
+		c.Value, c.Which = 0, "source"
+		c = c.upper()
 	case math.IsInf(r.FuseLatest, 1):
 		c.Value, c.Margin, c.Which = math.NaN(), -1, "nothing"
 	case r.WindingLimit == 0:

@@ -301,6 +301,8 @@ func (k *Check) jamSentence() string {
 		return fmt.Sprintf("held fast, the motor puts %s on the gears at once; they stand %s for a moment", k.amount(k.Value), k.amount(k.Limit))
 	case "stays below":
 		return fmt.Sprintf("held fast for two hours the winding stays at %s, below its %s", k.amount(k.Value), k.amount(k.Limit))
+	case "source":
+		return fmt.Sprintf("held fast, the adapter cuts off at once; the winding would be at its limit after %s", span(k.Limit))
 	case "nothing":
 		return fmt.Sprintf("held fast, the winding is at its limit after %s and nothing interrupts", span(k.Limit))
 	}
