@@ -18,6 +18,7 @@ import (
 	"example.org/dray/report/figures"
 	"example.org/dray/report/review"
 	"example.org/dray/sizing"
+	"example.org/dray/sizing/explain"
 	"example.org/dray/sizing/explore"
 	"github.com/spf13/cobra"
 )
@@ -129,6 +130,9 @@ func (s *session) gather(ctx context.Context, path, pick string, flags *reportFl
 		return nil, err
 	}
 	if in.Rejected, err = rejected(ctx, field, k, display); err != nil {
+		return nil, err
+	}
+	if in.Hand, err = explain.Explain(field, k); err != nil {
 		return nil, err
 	}
 	if flags.spread {

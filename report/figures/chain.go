@@ -9,11 +9,11 @@ import (
 
 // Measures of the current-path drawing, points.
 const (
-	linkHeight = 52
+	linkHeight = 58
 	spineX     = 26  // the conductor runs down here
 	linkText   = 58  // names and sentences start here
-	barX       = 338 // bars of use
-	barWidth   = 62  // at 100 %
+	barX       = 296 // bars of use
+	barWidth   = 56  // at 100 %
 )
 
 func chainHeight(links []Link) float64 { return float64(len(links))*linkHeight + 26 }

@@ -113,7 +113,7 @@ func (w *Window) reach() (low, high float64) {
 			r.see(o.Ratio)
 		}
 	}
-	return math.Max(w.From, r.min/1.6), math.Min(w.To, r.max*1.6)
+	return math.Max(w.From, r.min/2.5), math.Min(w.To, r.max*2.5)
 }
 
 func (w *Window) finding() string {
@@ -169,6 +169,12 @@ func shortCheck(name string) string {
 		return "gears, a moment"
 	case "gear input speed":
 		return "gear input"
+	case "controller current", "controller voltage":
+		return "controller"
+	case "battery current":
+		return "battery"
+	case "regeneration voltage":
+		return "regeneration"
 	}
 	return name
 }

@@ -14,7 +14,7 @@ import (
 // The page of a figure, in points. It is narrow on purpose: on a telephone it
 // shrinks by a quarter and its text stays readable.
 const (
-	pageWidth  = 440
+	pageWidth  = 390
 	textSize   = 11
 	smallSize  = 10
 	lineGap    = 13.5 // between baselines of stacked labels

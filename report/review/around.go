@@ -93,7 +93,7 @@ func (w *composer) headroom() {
 	t := figures.Table{Caption: "Room around the pick", Left: 4, Heads: []string{"quantity", "now", "can go to", "then gives", "in words"}}
 	t.Left = 5
 	for _, r := range w.in.Headroom.Items {
-		name := strings.ReplaceAll(r.Quantity, "_", " ")
+		name := quantityNames(r.Quantity)
 		if r.Reason != "" {
 			t.Rows = append(t.Rows, words(name, figures.Absent, figures.Absent, figures.Absent, sentence(r.Reason)))
 			continue
@@ -150,4 +150,23 @@ func (w *composer) spread() {
 		m.Rows = append(m.Rows, append(words(x.Input, x.Row, x.Basis.String()), figures.Number(x.RankCorrelation, ""), amount(x.AtLow, sig(100*x.AtLow), ""), amount(x.AtHigh, sig(100*x.AtHigh), "")))
 	}
 	s.table(m)
+}
+
+// quantityNames are the knobs of headroom in words.
+func quantityNames(q string) string {
+	switch q {
+	case "payload":
+		return "payload added to every leg"
+	case "incline":
+		return "steepest slope"
+	case "speed":
+		return "top speed"
+	case "acceleration":
+		return "acceleration"
+	case "air":
+		return "air temperature"
+	case "duty_share":
+		return "share of the cycle in motion"
+	}
+	return strings.ReplaceAll(q, "_", " ")
 }

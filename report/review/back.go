@@ -3,10 +3,13 @@ package review
 import (
 	"fmt"
 	"math"
+	"strings"
 
+	"example.org/dray/quantity"
 	"example.org/dray/report"
 	"example.org/dray/report/figures"
 	"example.org/dray/sizing"
+	"example.org/dray/sizing/explain"
 )
 
 // bill lists the parts to buy.
@@ -90,12 +93,56 @@ func sentenceStart(text string) string {
 
 // hand is the sizing redone step by step, for a reviewer with a calculator.
 func (w *composer) hand() {
-	if len(w.in.Hand) == 0 {
+	ex := w.in.Hand
+	if ex == nil {
 		return
 	}
 	s := w.appendix("hand", "The calculation by hand")
-	s.say("The same sizing step by step, to be redone with a calculator; intermediate results are rounded to what is printed.")
-	s.add(Block{Kind: Steps, Steps: w.in.Hand})
+	s.say(fmt.Sprintf("Worked through for the leg %q, because %s. All figures in SI; five digits are carried from line to line, and each result is what the printed numbers give.", ex.Leg, ex.Why))
+	for i := range ex.Sections {
+		sec := &ex.Sections[i]
+		s.part(sentenceStart(sec.Title))
+		if sec.Text != "" {
+			s.say(sentence(sec.Text))
+		}
+		if t := sec.Table; t != nil {
+			out := figures.Table{Caption: sec.Title, Heads: t.Heads, Left: 1}
+			for _, row := range t.Rows {
+				out.Rows = append(out.Rows, words(row...))
+			}
+			s.table(out)
+		}
+		if len(sec.Steps) > 0 {
+			s.add(Block{Kind: Steps, Steps: steps(sec.Steps)})
+		}
+		var notes []string
+		for _, n := range sec.Notes {
+			notes = append(notes, sentence(n))
+		}
+		s.list(notes)
+	}
+}
+
+func steps(list []explain.Step) (out []Step) {
+	for _, x := range list {
+		st := Step{Title: x.Title, Result: x.Result, Note: x.Note, Numbers: x.Expression}
+		switch {
+		case x.Symbol != "" && x.Formula != "":
+			st.Formula = x.Symbol + " = " + x.Formula
+		case x.Symbol != "":
+			st.Formula = x.Symbol
+		default:
+			st.Formula = x.Formula
+		}
+		if st.Numbers == st.Result {
+			st.Numbers = ""
+		}
+		if x.Basis == quantity.Estimated || x.Basis == quantity.Assumed {
+			st.Note = strings.TrimPrefix(st.Note+"; "+x.Basis.String(), "; ")
+		}
+		out = append(out, st)
+	}
+	return out
 }
 
 // inputs say how this report came about, so that anyone can repeat it.

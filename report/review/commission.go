@@ -43,8 +43,8 @@ type reading struct {
 }
 
 func (r reading) row() []figures.Cell {
-	return []figures.Cell{figures.Words(r.what), figures.Words(r.how), figures.Words(r.means),
-		amount(r.value, with(r.value, r.unit), r.path), figures.Words(fmt.Sprintf("%s … %s", sig(r.low), with(r.high, r.unit)))}
+	return []figures.Cell{figures.Words(r.what), amount(r.value, with(r.value, r.unit), r.path),
+		figures.Words(fmt.Sprintf("%s … %s", sig(r.low), with(r.high, r.unit))), figures.Words(r.how), figures.Words(r.means)}
 }
 
 func about(value, share float64) (low, high float64) {
@@ -57,11 +57,11 @@ func (w *composer) commissioning() {
 	s := w.section("commissioning", "Commissioning sheet")
 	s.NewPage = true
 	s.say("Measure in this order, the first four with the wheels off the ground or the load off. Write each measured value down before looking at what the deviation would mean. Bands are conventions: ±10 % for what is listed or derived, ±40 % for heat estimated from size, ±50 % for what is assumed, ±15 % for a current under load.")
-	t := figures.Table{Caption: "What to measure, what to expect", Left: 3, Heads: []string{"measure", "how", "outside the band it means", "predicted", "band"}}
+	t := figures.Table{Caption: "What to measure, what to expect", Left: 5, Heads: []string{"measure", "predicted", "band", "how", "outside the band it means"}}
 	for _, r := range w.readings() {
 		t.Rows = append(t.Rows, r.row())
 	}
-	s.add(Block{Kind: Sheet, Table: &t, Blanks: []string{"measured"}})
+	s.add(Block{Kind: Sheet, Table: &t, Blanks: []string{"measured"}, BlankAfter: 3})
 }
 
 func (w *composer) readings() []reading {

@@ -111,13 +111,7 @@ func (w *composer) verdictSentence() string {
 	case c.Verdict == sizing.Uncertain:
 		return "The pick cannot be passed: " + worst.Sentence(c) + "."
 	case c.Verdict == sizing.Tight:
-		tight := 0
-		for i := range c.Checks {
-			if c.Checks[i].Verdict == sizing.Tight {
-				tight++
-			}
-		}
-		return fmt.Sprintf("The pick passes every check; %s of %d %s little, first of all this: %s.", fmt.Sprint(tight), len(c.Checks), plural(tight, "leaves", "leave"), worst.Sentence(c))
+		return tightSentence(c, worst)
 	}
 	return fmt.Sprintf("The pick passes all %d checks; the least margin is %s, by %s.", len(c.Checks), share(worst.Margin), worst.Name)
 }
@@ -176,7 +170,6 @@ func (w *composer) job() {
 	fmt.Fprintf(&b, "The air is at %s. ", both(airKind, float64(cs.Air.Value)))
 	fmt.Fprintf(&b, "This review defends %s, %s of %s that were examined.", c.ID, ordinal(c.Rank), count(len(w.f.Candidates), "candidate", "candidates"))
 	s.say(b.String())
-	s.say(w.d.Lead)
 	s.warnings(w.f.Warnings)
 }
 
@@ -198,4 +191,27 @@ func ordinal(n int) string {
 		}
 	}
 	return fmt.Sprintf("%dth", n)
+}
+
+// tightSentence tells what is tight, and apart from it what only the firmware
+// or the user keeps within its limit.
+func tightSentence(c *sizing.Candidate, worst *sizing.Check) string {
+	tight, total := 0, len(c.Checks)
+	var kept []string
+	for i := range c.Checks {
+		switch k := &c.Checks[i]; {
+		case soft(k):
+			kept = append(kept, k.Name.String())
+		case k.Verdict == sizing.Tight:
+			tight++
+		}
+	}
+	text := fmt.Sprintf("The pick fails none of its %d checks. ", total)
+	if tight > 0 {
+		text += fmt.Sprintf("%d %s little, first of all this: %s. ", tight, plural(tight, "leaves", "leave"), worst.Sentence(c))
+	}
+	if len(kept) > 0 {
+		text += fmt.Sprintf("%s %s past the limit unless the limits of the firmware section are set.", sentenceStart(joined(kept)), plural(len(kept), "goes", "go"))
+	}
+	return strings.TrimSpace(text)
 }

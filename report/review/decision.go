@@ -1,10 +1,8 @@
 package review
 
 import (
-	"cmp"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"example.org/dray/report/figures"
@@ -134,28 +132,20 @@ func (w *composer) cheapest() *sizing.Candidate {
 	return best
 }
 
-// AskedAbout picks the rejected candidates that a reader would ask about: the
-// cheapest of those cheaper than the pick, one for each motor row, or without
-// prices the nearest misses.
+// AskedAbout picks the rejected candidates that a reader would ask about: of
+// those cheaper than the pick, or of all where it has no price, the nearest to
+// passing, one for each motor row, in the order of the field.
 func AskedAbout(f *sizing.Field, pick *sizing.Candidate) []*sizing.Candidate {
-	var list []*sizing.Candidate
-	priced := !math.IsNaN(pick.Price)
-	for i := range f.Candidates {
-		c := &f.Candidates[i]
-		if c.Verdict <= sizing.Tight || priced && !(c.Price < pick.Price) {
-			continue
-		}
-		list = append(list, c)
-	}
-	if priced {
-		slices.SortStableFunc(list, func(a, b *sizing.Candidate) int { return cmp.Compare(a.Price, b.Price) })
-	}
 	var out []*sizing.Candidate
 	seen := map[string]bool{}
-	for _, c := range list {
-		if !seen[c.Motor.Row] && len(out) < shownWhyNot {
-			seen[c.Motor.Row] = true
-			out = append(out, c)
+	for i := range f.Candidates {
+		c := &f.Candidates[i]
+		if c.Verdict <= sizing.Tight || !math.IsNaN(pick.Price) && !(c.Price < pick.Price) || seen[c.Motor.Row] || c == pick {
+			continue
+		}
+		seen[c.Motor.Row] = true
+		if out = append(out, c); len(out) == shownWhyNot {
+			break
 		}
 	}
 	return out
@@ -167,7 +157,7 @@ func (w *composer) whyNot(s *Section) {
 		return
 	}
 	s.part("Why not the cheaper one")
-	t := figures.Table{Caption: "Rejected, one for each motor, the cheapest first", Left: 3, Heads: []string{"candidate", "fails first by", "what would save it", "price"}}
+	t := figures.Table{Caption: "Rejected although cheaper: the nearest to passing, one for each motor", Left: 3, Heads: []string{"candidate", "fails first by", "what would save it", "price"}}
 	for i, r := range w.in.Rejected {
 		change := figures.Absent
 		if len(r.Changes) > 0 {

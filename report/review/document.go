@@ -12,6 +12,7 @@ import (
 	"example.org/dray/quantity"
 	"example.org/dray/report/figures"
 	"example.org/dray/sizing"
+	"example.org/dray/sizing/explain"
 	"example.org/dray/sizing/explore"
 )
 
@@ -26,7 +27,7 @@ type Inputs struct {
 	Headroom *explore.Headroom     // nil: not explored
 	Spread   *explore.SpreadResult // nil: not asked for
 	Rejected []Rejected            // why not the cheaper ones
-	Hand     []Step                // the hand calculation; nil leaves the appendix out
+	Hand     *explain.Example      // the hand calculation; nil leaves the appendix out
 
 	Files   []File
 	Version string
@@ -48,7 +49,8 @@ type Rejected struct {
 	Changes   []string // smallest first
 }
 
-// Step is one step of the hand calculation.
+// Step is one step of the hand calculation: Formula, in symbols, then the same
+// with numbers, then what comes out. Either may be empty.
 type Step struct {
 	Title   string
 	Formula string
@@ -94,22 +96,23 @@ const (
 	Table   Kind = "table"   // Table; Verdicts marks the column of verdict words
 	Picture Kind = "figure"  // Figure
 	Steps   Kind = "steps"   // Steps
-	Sheet   Kind = "sheet"   // Table, whose last columns are blanks to be filled in
+	Sheet   Kind = "sheet"   // Table, with blank columns to be filled in
 	Sign    Kind = "sign"    // Items: who signs
 	Part    Kind = "part"    // Text: a heading inside the section
 )
 
 // Block is one piece of a section.
 type Block struct {
-	Kind     Kind
-	Text     string
-	Items    []string
-	Facts    []Fact
-	Table    *figures.Table
-	Blanks   []string // heads of the blank columns of a sheet
-	Figure   *figures.Figure
-	Steps    []Step
-	Verdicts int // column that holds verdict words, counted from 1; 0 none
+	Kind       Kind
+	Text       string
+	Items      []string
+	Facts      []Fact
+	Table      *figures.Table
+	Blanks     []string // heads of the blank columns of a sheet
+	BlankAfter int      // columns before the blanks
+	Figure     *figures.Figure
+	Steps      []Step
+	Verdicts   int // column that holds verdict words, counted from 1; 0 none
 }
 
 func (s *Section) say(text string)       { s.add(Block{Kind: Text, Text: text}) }

@@ -9,6 +9,7 @@ import (
 	"html/template"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -52,7 +53,7 @@ func HTML(w io.Writer, d *Document, paper Paper) error {
 		Policy: "default-src 'none'; style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'; base-uri 'none'; form-action 'none'"}
 	n := &numbering{}
 	t, err := template.New("page").Funcs(template.FuncMap{
-		"number": numberOf, "grid": n.grid, "plain": n.plain, "picture": picture, "figureNumber": n.figure,
+		"number": numberOf, "grid": n.grid, "plain": n.plain, "picture": picture, "figureNumber": n.figure, "lastFigure": func() int { return n.figures },
 	}).Parse(pageTemplate)
 	if err != nil {
 		return err
@@ -104,22 +105,22 @@ type laidOut struct {
 }
 
 // grid lays out a numbered table: the first columns are words, one may hold
-// verdicts, and blanks follow for a pen.
-func (n *numbering) grid(t *figures.Table, verdicts int, blanks []string) laidOut {
+// verdicts, and after some of them come blanks for a pen.
+func (n *numbering) grid(t *figures.Table, verdicts int, blanks []string, after int) laidOut {
 	n.tables++
 	g := n.plain(*t)
 	g.Number = n.tables
 	g.Label = fmt.Sprintf("Table %d: %s", n.tables, t.Caption)
-	for _, b := range blanks {
-		g.Heads = append(g.Heads, gridHead{Text: b})
+	for i, b := range blanks {
+		g.Heads = slices.Insert(g.Heads, after+i, gridHead{Text: b})
 	}
 	for i := range g.Rows {
 		if verdicts > 0 && verdicts <= len(g.Rows[i]) {
 			c := &g.Rows[i][verdicts-1]
 			c.Verdict = c.Cell.Text
 		}
-		for _, b := range blanks {
-			g.Rows[i] = append(g.Rows[i], gridCell{Blank: b + ": " + t.Rows[i][0].Text})
+		for k, b := range blanks {
+			g.Rows[i] = slices.Insert(g.Rows[i], after+k, gridCell{Blank: b + ": " + t.Rows[i][0].Text})
 		}
 	}
 	return g
@@ -127,6 +128,9 @@ func (n *numbering) grid(t *figures.Table, verdicts int, blanks []string) laidOu
 
 // wideWords is the length from which a column of words gets room.
 const wideWords = 42
+
+// shortWords is the length up to which a column of words is never broken.
+const shortWords = 24
 
 // plain lays out a table without a number, as stands behind a figure.
 func (n *numbering) plain(t figures.Table) laidOut {
@@ -136,13 +140,8 @@ func (n *numbering) plain(t figures.Table) laidOut {
 		if j >= t.Left {
 			classes[j] = "n"
 		}
-		for _, row := range t.Rows {
-			if j > 0 && j < t.Left && len(row[j].Text) > wideWords {
-				classes[j] = "w"
-			}
-			if t.Heads[j] == "SHA-256" {
-				classes[j] = "hash"
-			}
+		if j > 0 && j < t.Left {
+			classes[j] = wordClass(t, j)
 		}
 		g.Heads = append(g.Heads, gridHead{t.Heads[j], classes[j]})
 	}
@@ -154,4 +153,23 @@ func (n *numbering) plain(t figures.Table) laidOut {
 		g.Rows = append(g.Rows, cells)
 	}
 	return g
+}
+
+// wordClass is the look of a column of words: room for sentences, no break in
+// short ones.
+func wordClass(t figures.Table, j int) string {
+	if t.Heads[j] == "SHA-256" {
+		return "hash"
+	}
+	longest := 0
+	for _, row := range t.Rows {
+		longest = max(longest, len(row[j].Text))
+	}
+	switch {
+	case longest > wideWords:
+		return "w"
+	case longest <= shortWords:
+		return "k"
+	}
+	return ""
 }

@@ -3,6 +3,7 @@ package review
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"example.org/dray/report/figures"
@@ -21,7 +22,7 @@ func Markdown(w io.Writer, d *Document, path func(*figures.Figure) string) error
 	for i, f := range d.Plate {
 		rows[i] = []figures.Cell{figures.Words(f.Name), f.Cell}
 	}
-	m.table(&figures.Table{Heads: []string{"", ""}, Left: 2, Rows: rows}, nil)
+	m.table(&figures.Table{Heads: []string{"", ""}, Left: 2, Rows: rows}, nil, 0)
 	for _, s := range d.Sections {
 		m.line("## " + s.Number + ". " + escaped(s.Title))
 		m.line("")
@@ -63,7 +64,7 @@ func (m *markdown) block(b *Block) {
 		m.tables++
 		m.line(fmt.Sprintf("*Table %d. %s*", m.tables, escaped(b.Table.Caption)))
 		m.line("")
-		m.table(b.Table, b.Blanks)
+		m.table(b.Table, b.Blanks, b.BlankAfter)
 		return
 	case Picture:
 		m.figure(b.Figure)
@@ -77,19 +78,25 @@ func (m *markdown) block(b *Block) {
 		for _, item := range b.Items {
 			t.Rows = append(t.Rows, words(item, "", "", ""))
 		}
-		m.table(t, nil)
+		m.table(t, nil, 0)
 		return
 	}
 	m.line("")
 }
 
 func (m *markdown) step(n int, s Step) {
-	m.line(fmt.Sprintf("%d. **%s**", n, escaped(s.Title)))
-	for _, t := range []string{s.Formula, s.Numbers, s.Result, s.Note} {
+	text := fmt.Sprintf("%d. %s: ", n, escaped(s.Title))
+	var parts []string
+	for _, t := range []string{s.Formula, s.Numbers} {
 		if t != "" {
-			m.line("   - " + escaped(t))
+			parts = append(parts, escaped(t))
 		}
 	}
+	text += strings.Join(append(parts, "**"+escaped(s.Result)+"**"), " = ")
+	if s.Note != "" {
+		text += " (" + escaped(s.Note) + ")"
+	}
+	m.line(text)
 }
 
 func (m *markdown) figure(f *figures.Figure) {
@@ -104,31 +111,30 @@ func (m *markdown) figure(f *figures.Figure) {
 	}
 }
 
-func (m *markdown) table(t *figures.Table, blanks []string) {
-	heads, rule := "|", "|"
+func (m *markdown) table(t *figures.Table, blanks []string, after int) {
+	var heads, rules []string
 	for j, h := range t.Heads {
-		heads += " " + escaped(h) + " |"
-		if j < t.Left {
-			rule += " --- |"
-		} else {
-			rule += " ---: |"
-		}
+		heads = append(heads, escaped(h))
+		rules = append(rules, map[bool]string{true: "---", false: "---:"}[j < t.Left])
 	}
-	for _, b := range blanks {
-		heads += " " + escaped(b) + " |"
-		rule += " --- |"
+	empty := make([]string, len(blanks))
+	for i := range blanks {
+		heads = slices.Insert(heads, after+i, escaped(blanks[i]))
+		rules = slices.Insert(rules, after+i, "---")
 	}
-	m.line(heads)
-	m.line(rule)
+	m.row(heads)
+	m.row(rules)
 	for _, row := range t.Rows {
-		text := "|"
+		var cells []string
 		for _, c := range row {
-			text += " " + escaped(c.Text) + " |"
+			cells = append(cells, escaped(c.Text))
 		}
-		m.line(text + strings.Repeat("  |", len(blanks)))
+		m.row(slices.Insert(cells, min(after, len(cells)), empty...))
 	}
 	m.line("")
 }
+
+func (m *markdown) row(cells []string) { m.line("| " + strings.Join(cells, " | ") + " |") }
 
 // escaped keeps a user's text from acting as Markdown.
 func escaped(text string) string {

@@ -3,6 +3,7 @@ package review
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"example.org/dray/quantity"
 	"example.org/dray/report"
@@ -13,7 +14,6 @@ import (
 // pick shows the chosen drive: its checks, operating points and constants.
 func (w *composer) pick() {
 	s := w.section("pick", "The pick, checked")
-	s.say(w.d.Lead)
 	s.judged(w.checks(), 2)
 	s.say("Margin is the share of the limit that is left. A check that nothing in the case or the catalog gives a limit for is left out and not counted as passed.")
 	s.part("Operating points")
@@ -30,11 +30,11 @@ func (w *composer) pick() {
 
 // checks are every check as a sentence, with its margin.
 func (w *composer) checks() figures.Table {
-	t := figures.Table{Caption: "Every check", Left: 4, Heads: []string{"check", "verdict", "in words", "basis", "margin, %"}}
+	t := figures.Table{Caption: "Every check", Left: 5, Heads: []string{"check", "verdict", "margin", "in words", "basis"}}
 	for i := range w.c.Checks {
 		k := &w.c.Checks[i]
-		t.Rows = append(t.Rows, []figures.Cell{figures.Words(k.Name.String()), figures.Words(k.Verdict.String()), figures.Words(sentence(k.Sentence(w.c))),
-			figures.Words(k.Basis.String()), amount(k.Margin, sig(100*k.Margin), fmt.Sprintf("checks.%d.margin", i))})
+		t.Rows = append(t.Rows, []figures.Cell{figures.Words(k.Name.String()), figures.Words(k.Verdict.String()),
+			amount(k.Margin, share(k.Margin), fmt.Sprintf("checks.%d.margin", i)), figures.Words(sentence(k.Sentence(w.c))), figures.Words(k.Basis.String())})
 	}
 	return t
 }
@@ -84,15 +84,14 @@ func (w *composer) behind() (out []string) {
 }
 
 func (w *composer) constants() figures.Table {
-	t := figures.Table{Caption: "Constants and where they come from", Left: 4, Heads: []string{"constant", "unit", "basis", "note", "value"}}
+	t := figures.Table{Caption: "Constants and where they come from", Left: 4, Heads: []string{"constant", "value", "basis", "note"}}
 	for _, k := range report.Constants(w.c) {
 		unit := w.in.Display.Unit(k.Kind, k.Value)
-		cell := shown(unit, k.Value, "constants."+k.Key+".value")
-		name := unit.Name + k.Per
+		cell := amount(k.Value, strings.TrimSpace(sig(unit.From(k.Value))+" "+unit.Name+k.Per), "constants."+k.Key+".value")
 		if k.Basis == quantity.Unknown {
-			cell, name = figures.Words(figures.Absent), ""
+			cell = figures.Words(figures.Absent)
 		}
-		t.Rows = append(t.Rows, append(words(k.Name, name, k.Basis.String(), k.Note), cell))
+		t.Rows = append(t.Rows, []figures.Cell{figures.Words(k.Name), cell, figures.Words(k.Basis.String()), figures.Words(k.Note)})
 	}
 	return t
 }

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"example.org/dray/quantity"
 	"example.org/dray/report/figures"
@@ -57,13 +59,19 @@ func count(n int, one, many string) string {
 	return fmt.Sprintf("%d %s", n, many)
 }
 
-// sentence starts with a capital and ends with a full stop.
+// sentence ends with a full stop and starts with a capital, unless it starts
+// with the name of something.
 func sentence(text string) string {
 	if text == "" {
 		return ""
 	}
-	r := []rune(text)
-	return strings.ToUpper(string(r[0])) + strings.TrimSuffix(string(r[1:]), ".") + "."
+	text = strings.TrimSuffix(text, ".") + "."
+	first, _, _ := strings.Cut(text, " ")
+	if strings.ContainsFunc(strings.Trim(first, ".,:;"), func(r rune) bool { return !unicode.IsLetter(r) }) {
+		return text // an id, a file or a number
+	}
+	r, size := utf8.DecodeRuneInString(text)
+	return string(unicode.ToUpper(r)) + text[size:]
 }
 
 // joined lists words as a person does: "a, b and c".
