@@ -3,7 +3,7 @@
 // the module's root, when the machine has nothing else to do:
 //
 //	go run ./verify/mutate              every fault; writes verify/mutate/results.yaml
-//	go run ./verify/mutate -only drive  only faults in files whose path holds the word; writes nothing
+//	go run ./verify/mutate -only drive  only faults in files whose path holds the word; keeps the other results
 package main
 
 import (
@@ -17,6 +17,8 @@ import (
 	"regexp"
 	"strings"
 	"time"
+
+	"go.yaml.in/yaml/v4"
 )
 
 const resultsFile = "verify/mutate/results.yaml"
@@ -39,7 +41,7 @@ func run(only string, limit time.Duration) error {
 	if err != nil {
 		return err
 	}
-	defer os.RemoveAll(dir)
+	defer func() { _ = os.RemoveAll(dir) }()
 	if err := copyModule(".", dir); err != nil {
 		return err
 	}
@@ -47,8 +49,10 @@ func run(only string, limit time.Duration) error {
 	if err := t.sound(only); err != nil {
 		return err
 	}
-	var out strings.Builder
-	out.WriteString("# Written by go run ./verify/mutate; docs/verification.md prints it.\n")
+	results, err := earlier()
+	if err != nil {
+		return err
+	}
 	survived := 0
 	for _, f := range faults() {
 		if !strings.Contains(f.file, only) {
@@ -64,11 +68,53 @@ func run(only string, limit time.Duration) error {
 			word = "SURVIVED"
 		}
 		fmt.Printf("%-60s %s\n", f.what, word)
-		fmt.Fprintf(&out, "- {file: %s, was: %q, fault: %q, what: %q, caught: %v, by: %q}\n", f.file, f.was, f.now, f.what, by != "", by)
+		results[f.what] = result{File: f.file, Was: f.was, Fault: f.now, What: f.what, Caught: by != "", By: by}
+		if err := record(results); err != nil {
+			return err
+		}
 	}
 	fmt.Printf("%d survived\n", survived)
-	if only != "" {
-		return nil
+	return nil
+}
+
+// result is what became of one fault.
+type result struct {
+	File   string
+	Was    string
+	Fault  string
+	What   string
+	Caught bool
+	By     string
+}
+
+// earlier reads the results of the last runs, by what the fault is called.
+func earlier() (map[string]result, error) {
+	results := map[string]result{}
+	data, err := os.ReadFile(resultsFile)
+	if os.IsNotExist(err) {
+		return results, nil
+	}
+	var list []result
+	if err == nil {
+		err = yaml.Load(data, &list)
+	}
+	for _, r := range list {
+		results[r.What] = r
+	}
+	return results, err
+}
+
+// record writes the results in the order of the faults; those of faults that
+// are no longer tried, or have changed, are dropped.
+func record(results map[string]result) error {
+	var out strings.Builder
+	out.WriteString("# Written by go run ./verify/mutate; docs/verification.md prints it.\n")
+	for _, f := range faults() {
+		r, ok := results[f.what]
+		if !ok || r.Was != f.was || r.Fault != f.now || r.File != f.file {
+			continue
+		}
+		fmt.Fprintf(&out, "- {file: %s, was: %q, fault: %q, what: %q, caught: %v, by: %q}\n", r.File, r.Was, r.Fault, r.What, r.Caught, r.By)
 	}
 	return os.WriteFile(resultsFile, []byte(out.String()), 0o644)
 }
