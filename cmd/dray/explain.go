@@ -1,6 +1,8 @@
 package main
 
 import (
+	"strings"
+
 	"example.org/dray/report"
 	"example.org/dray/sizing"
 	"example.org/dray/sizing/explain"
@@ -9,6 +11,7 @@ import (
 
 func (s *session) explainCommand() *cobra.Command {
 	var flags styleFlags
+	var leg string
 	cmd := &cobra.Command{
 		Use:   "explain CASE PICK",
 		Short: "write the sizing of one candidate out by hand, step by step",
@@ -30,13 +33,37 @@ func (s *session) explainCommand() *cobra.Command {
 			if err != nil {
 				return explainPick(err, args[0])
 			}
-			example, err := explain.Explain(field, pick)
+			at, err := legNamed(pick, leg)
 			if err != nil {
 				return err
+			}
+			example, err := explain.ExplainLeg(field, pick, at)
+			if err != nil {
+				return wrongInput("%v", err).hint("without --leg the leg that governs is explained")
 			}
 			return report.Explain(s.stdout, example, style)
 		},
 	}
 	flags.register(cmd, s)
+	cmd.Flags().StringVar(&leg, "leg", "", "name of the leg to work through; without it the one that governs")
 	return cmd
+}
+
+// legNamed is the index of a leg; −1 for no name.
+func legNamed(pick *sizing.Candidate, name string) (int, error) {
+	if name == "" {
+		return -1, nil
+	}
+	var names []string
+	for i := range pick.Legs {
+		if pick.Legs[i].Name == name {
+			return i, nil
+		}
+		names = append(names, pick.Legs[i].Name)
+	}
+	wrong := wrongInput("no leg %q", name)
+	if near := nearest(name, names); near != "" {
+		return 0, wrong.hint("did you mean %q?", near)
+	}
+	return 0, wrong.hint("the legs are %s", strings.Join(names, ", "))
 }

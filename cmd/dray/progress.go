@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"io"
 	"os"
 	"time"
@@ -17,6 +18,7 @@ const progressAfter = 300 * time.Millisecond
 type progress struct {
 	started time.Time
 	out     io.Writer
+	what    string // is counted; empty is candidates
 	pool    *mpb.Progress
 	bar     *mpb.Bar
 }
@@ -28,6 +30,14 @@ func (s *session) newProgress() *progress {
 		return nil
 	}
 	return &progress{started: time.Now(), out: s.stderr}
+}
+
+// of names what is counted.
+func (p *progress) of(what string) *progress {
+	if p != nil {
+		p.what = what
+	}
+	return p
 }
 
 // callback is nil without a bar, as the engine expects.
@@ -45,7 +55,7 @@ func (p *progress) report(done, total int) {
 		}
 		p.pool = mpb.New(mpb.WithOutput(p.out), mpb.WithWidth(40))
 		p.bar = p.pool.New(int64(total), mpb.BarStyle(), mpb.BarRemoveOnComplete(),
-			mpb.PrependDecorators(decor.Name("candidates "), decor.CountersNoUnit("%d of %d")))
+			mpb.PrependDecorators(decor.Name(cmp.Or(p.what, "candidates")+" "), decor.CountersNoUnit("%d of %d")))
 	}
 	p.bar.SetCurrent(int64(done))
 }

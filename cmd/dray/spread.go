@@ -37,7 +37,7 @@ func (s *session) spreadCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			bar := s.newProgress()
+			bar := s.newProgress().of("samples")
 			o := explore.SpreadOptions{Samples: samples, Seed: seed, Progress: bar.callback()}
 			if len(args) == 2 {
 				o.Pick = args[1]

@@ -58,13 +58,26 @@ type Table struct {
 
 // Explain writes the example of a candidate of a field. The error is that of a
 // duty that cannot be laid out.
-func Explain(f *sizing.Field, c *sizing.Candidate) (*Example, error) {
+func Explain(f *sizing.Field, c *sizing.Candidate) (*Example, error) { return ExplainLeg(f, c, -1) }
+
+// ExplainLeg does so for a leg of the reader's choice, by its index; −1 takes
+// the governing leg. A leg out of range or unpowered is an error.
+func ExplainLeg(f *sizing.Field, c *sizing.Candidate, leg int) (*Example, error) {
 	judge, err := sizing.NewJudge(f.Case)
 	if err != nil {
 		return nil, err
 	}
 	w := &work{c: f.Case, cand: c, works: judge.Works(c.Pick), ex: &Example{Field: f, Candidate: c}}
-	w.govern()
+	switch {
+	case leg >= len(c.Legs):
+		return nil, fmt.Errorf("there are %d legs, and leg %d is asked for", len(c.Legs), leg+1)
+	case leg >= 0 && !w.powered(leg):
+		return nil, fmt.Errorf("leg %q is a rest: nothing is asked of the motor in it", c.Legs[leg].Name)
+	case leg >= 0:
+		w.leg, w.ex.Leg, w.ex.Why = leg, c.Legs[leg].Name, "it was asked for"
+	default:
+		w.govern()
+	}
 	w.constants()
 	w.supply()
 	w.instants()
