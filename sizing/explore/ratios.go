@@ -16,8 +16,9 @@ import (
 // The total ratios that are scanned, motor turns per turn of the load shaft.
 const (
 	ratioFrom = 0.1
-	ratioTo   = 10000
-	perDecade = 12 // points of the scan before it is refined
+	ratioMost = 10000 // no scan goes further
+	perDecade = 12    // points of the scan before it is refined
+	beyond    = 4     // times the ratio at which the motor would need its no-load speed
 )
 
 // Edge is one end of a window of ratios.
@@ -96,8 +97,9 @@ type ratioSearch struct {
 	c      *loadcases.Case
 	pick   sizing.Pick
 	judges []*sizing.Judge
-	looks  []look // of the scan, at rising ratios
-	strict bool   // where the winding runs away no speed is believed
+	to     float64 // the end of the scan
+	looks  []look  // of the scan, at rising ratios
+	strict bool    // where the winding runs away no speed is believed
 }
 
 // FindRatios finds the windows of the total ratio for a pick's motor, pack and
@@ -107,6 +109,10 @@ type ratioSearch struct {
 // context's, or what keeps the duty from being laid out.
 func FindRatios(ctx context.Context, c *loadcases.Case, cat *catalog.Catalog, p sizing.Pick) (*Ratios, error) {
 	s := &ratioSearch{c: c, pick: p}
+	var err error
+	if s.to, err = farthest(c, p); err != nil {
+		return nil, err
+	}
 	for range max(2, min(4, runtime.GOMAXPROCS(0))) {
 		j, err := sizing.NewJudge(c)
 		if err != nil {
@@ -114,7 +120,7 @@ func FindRatios(ctx context.Context, c *loadcases.Case, cat *catalog.Catalog, p 
 		}
 		s.judges = append(s.judges, j)
 	}
-	r := &Ratios{Pick: p, From: ratioFrom, To: ratioTo, Notes: ratioNotes(p)}
+	r := &Ratios{Pick: p, From: ratioFrom, To: s.to, Notes: ratioNotes(p)}
 	var own sizing.Candidate
 	s.judges[0].Evaluate(p, &own)
 	r.ID, r.Ratio, r.StageRatio = own.ID, own.TotalRatio, own.StageRatio
@@ -133,6 +139,40 @@ func FindRatios(ctx context.Context, c *loadcases.Case, cat *catalog.Catalog, p 
 	r.OnOffer = s.offers(cat, r.Windows)
 	r.Teeth = s.teeth(r)
 	return r, nil
+}
+
+// farthest is the largest ratio worth a look: far beyond the one at which the
+// motor would have to turn as fast as it does without load at full charge, and
+// beyond the pick's own.
+func farthest(c *loadcases.Case, p sizing.Pick) (float64, error) {
+	plan, err := c.Plan()
+	if err != nil {
+		return 0, err
+	}
+	fastest := 0.0 // rad/s of the load shaft
+	for _, ph := range plan.Phases {
+		v := math.Max(math.Abs(ph.Speed), math.Abs(ph.Speed+ph.Acceleration*ph.Duration))
+		fastest = math.Max(fastest, v*c.Mechanism.ShaftSpeed(&c.Legs[ph.Leg]))
+	}
+	volts := 0.0
+	switch {
+	case c.Supply.Adapter != nil:
+		volts = float64(c.Supply.Adapter.Voltage)
+	case p.Battery != nil:
+		volts = float64(p.Battery.FullVoltage.Value) * float64(max(1, c.Supply.PacksSeries))
+	}
+	own := float64(p.Motor.Ratio.Or(1))
+	if p.Train != nil {
+		own = float64(p.Train.Ratio.Value)
+	}
+	if p.Stage != nil {
+		own *= p.Stage.Ratio
+	}
+	far := beyond * volts / float64(p.Motor.Constant.Value) / fastest
+	if !(far > 0) || far > ratioMost {
+		return ratioMost, nil
+	}
+	return math.Min(ratioMost, math.Max(far, 2*own)), nil
 }
 
 // ratioNotes says what was kept and what was assumed.
@@ -193,14 +233,14 @@ func (s *ratioSearch) at(ratio float64) look { return s.with(s.judges[0])(ratio)
 // scan evaluates the whole range at even steps of the logarithm, shared out
 // among the judges; each look stands at its ratio whoever took it.
 func (s *ratioSearch) scan(ctx context.Context) error {
-	count := int(math.Round(perDecade*math.Log10(ratioTo/ratioFrom))) + 1
+	count := int(math.Ceil(perDecade*math.Log10(s.to/ratioFrom))) + 1
 	s.looks = make([]look, count)
 	var wg sync.WaitGroup
 	for w, j := range s.judges {
 		wg.Go(func() {
 			at := s.with(j)
 			for i := w; i < count && ctx.Err() == nil; i += len(s.judges) {
-				s.looks[i] = at(ratioFrom * math.Pow(ratioTo/ratioFrom, float64(i)/float64(count-1)))
+				s.looks[i] = at(ratioFrom * math.Pow(s.to/ratioFrom, float64(i)/float64(count-1)))
 			}
 		})
 	}
