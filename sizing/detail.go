@@ -72,8 +72,14 @@ func (e *evaluator) path() []element {
 // envelopes draws E(w) and C(w) of every element.
 func (e *evaluator) envelopes() Envelope {
 	env := Envelope{Windows: rating.Windows(e.b.longest, perDecade)}
+	var motor, pack rating.Profile
+	e.profiles(&motor, &pack, fine())
 	for _, el := range e.path() {
-		out := Element{Name: el.name, Duty: scaled(el.of, env.Windows, el.scale), Utilisation: math.NaN(), WorstWindow: math.NaN()}
+		shown := &pack
+		if el.of == &e.motor {
+			shown = &motor
+		}
+		out := Element{Name: el.name, Duty: scaled(shown, env.Windows, el.scale), Utilisation: math.NaN(), WorstWindow: math.NaN()}
 		if el.basis == quantity.Unknown {
 			out.Sentence = "no current rating is known"
 			env.Elements = append(env.Elements, out)
@@ -87,7 +93,7 @@ func (e *evaluator) envelopes() Envelope {
 		out.Sentence = el.sentence(u)
 		env.Elements = append(env.Elements, out)
 	}
-	return Envelope{env.Windows, append(env.Elements, e.motorElement(env.Windows))}
+	return Envelope{env.Windows, append(env.Elements, e.motorElement(&motor, env.Windows))}
 }
 
 func (el *element) sentence(u rating.Use) string {
@@ -122,8 +128,8 @@ func scaled(p *rating.Profile, windows []float64, scale float64) []float64 {
 // motorElement is the motor's own curve: what brings the winding from air
 // temperature to its limit at standstill. It is shown; the winding temperature
 // alone judges.
-func (e *evaluator) motorElement(windows []float64) Element {
-	out := Element{Name: "motor", Duty: scaled(&e.motor, windows, 1), Utilisation: math.NaN(), WorstWindow: math.NaN()}
+func (e *evaluator) motorElement(motor *rating.Profile, windows []float64) Element {
+	out := Element{Name: "motor", Duty: scaled(motor, windows, 1), Utilisation: math.NaN(), WorstWindow: math.NaN()}
 	if !e.s.drive.Heated {
 		out.Sentence = "no thermal data: what the winding stands is unknown"
 		return out

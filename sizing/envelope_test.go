@@ -4,130 +4,221 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"sort"
 	"strings"
 	"testing"
-
-	"example.org/dray/sizing"
 )
 
-// randomRig draws a duty with steps, ramps, rests and holds of very different
-// lengths; all numbers are invented.
-func randomRig(rng *rand.Rand) rig {
-	var legs strings.Builder
-	for i := range 2 + rng.IntN(6) {
-		long := math.Pow(10, rng.Float64()*2.5-1)
-		switch torque, speed := 0.4*rng.Float64(), 40+60*rng.Float64(); rng.IntN(4) {
-		case 0:
-			fmt.Fprintf(&legs, "    - { name: r%d, rest: %.3f s, acceleration: 300 rad/s^2 }\n", i, 0.4+long)
-		case 1:
-			fmt.Fprintf(&legs, "    - { name: a%d, torque: %.4f N·m, speed: %.2f rad/s, for: %.3f s }\n", i, torque, speed, long)
-		default:
-			fmt.Fprintf(&legs, "    - { name: g%d, torque: %.4f N·m, speed: %.2f rad/s, acceleration: %.1f rad/s^2, for: %.3f s }\n", i, torque, speed, 40+200*rng.Float64(), 2+long)
-		}
-	}
-	legs.WriteString("    - { name: end, rest: 2 s, acceleration: 300 rad/s^2 }\n")
-	return rig{
-		yaml:        shaft(2, "0.002 kg·m^2", legs.String(), "  electronics: { current: 0.3 A, min_voltage: 5 V }\n  motors_per_controller: 2\n"),
-		motors:      bareMotor("sway", 24, 0.5, 0.1, 0.3),
-		batteries:   "id,chemistry,cells,nominal_voltage [V],capacity [Ah],resistance [mohm]\npack,li_ion,7,25,20,40\n",
-		controllers: "id,channels,current_continuous [A],current_peak [A],peak_time [s],voltage_min [V],voltage_max [V]\nduo,1,10,25,5,6,40\n"}
+// sway is a random duty of two motors on one shaft with all that is known of it.
+// All numbers are invented.
+type sway struct {
+	legs  []swayLeg
+	limit float64 // A of the channel both motors share
 }
 
-// bruteForce is the envelope by sliding windows over a dense grid of the trace
-// itself, by ∫I² between straight pieces of current: nothing of the engine's
-// search is in it.
-func bruteForce(trace []sizing.State, of func(*sizing.State) float64, w float64) float64 {
-	var at, area []float64
-	sum, last := 0.0, 0.0
-	for i := 1; i < len(trace); i++ {
-		a, b := &trace[i-1], &trace[i]
-		dt := b.At - a.At
-		if dt <= 0 {
-			continue
+// swayLeg runs at a speed, reached by an acceleration (0: at once), or rests.
+type swayLeg struct {
+	torque, speed, rate, time float64
+	rest                      bool
+}
+
+// The motors, the shaft and the supply of every sway.
+const (
+	swayK, swayOhm, swayNoLoad = 0.1, 0.5, 0.3
+	swayInertia                = 0.002
+	swayPack, swayAux          = 0.04, 0.3
+	swayEMF                    = 7 * 3.708 // V, seven cells at half charge (published checks G4)
+)
+
+// random draws steps, ramps and rests of very different lengths; some duties
+// ask for more than the channel's limit on their ramps and fall behind.
+func random(rng *rand.Rand) sway {
+	s := sway{limit: 100}
+	if rng.IntN(3) == 0 {
+		s.limit = 5.5 + 2*rng.Float64()
+	}
+	for range 2 + rng.IntN(6) {
+		long := math.Pow(10, rng.Float64()*2.5-1)
+		l := swayLeg{torque: 0.4 * rng.Float64(), speed: 40 + 60*rng.Float64(), time: long}
+		switch rng.IntN(4) {
+		case 0:
+			l.rest, l.rate, l.time = true, 300, 0.4+long
+		case 1:
+		default:
+			l.rate, l.time = 40+200*rng.Float64(), 2+long
 		}
-		const cut = 16
-		for k := range cut {
-			u, v := float64(k)/cut, float64(k+1)/cut
-			p, q := of(a)+u*(of(b)-of(a)), of(a)+v*(of(b)-of(a))
-			sum += dt / cut * (p*p + p*q + q*q) / 3
-			last = a.At + v*dt
-			at, area = append(at, last), append(area, sum)
+		s.legs = append(s.legs, l)
+	}
+	s.legs = append(s.legs, swayLeg{rest: true, rate: 300, time: 2})
+	return s
+}
+
+func (s sway) rig() rig {
+	var legs strings.Builder
+	for i, l := range s.legs {
+		switch {
+		case l.rest:
+			fmt.Fprintf(&legs, "    - { name: r%d, rest: %.12g s, acceleration: %g rad/s^2 }\n", i, l.time, l.rate)
+		case l.rate == 0:
+			fmt.Fprintf(&legs, "    - { name: a%d, torque: %.12g N·m, speed: %.12g rad/s, for: %.12g s }\n", i, l.torque, l.speed, l.time)
+		default:
+			fmt.Fprintf(&legs, "    - { name: g%d, torque: %.12g N·m, speed: %.12g rad/s, acceleration: %.12g rad/s^2, for: %.12g s }\n", i, l.torque, l.speed, l.rate, l.time)
 		}
 	}
-	period := last
-	until := func(t float64) float64 { // ∫I² from 0 to t, the cycle repeated
-		n := math.Floor(t / period)
-		t -= n * period
-		lo, hi := 0, len(at)-1
-		for lo < hi {
-			if mid := (lo + hi) / 2; at[mid] < t {
-				lo = mid + 1
-			} else {
-				hi = mid
-			}
-		}
-		from, base := 0.0, 0.0
-		if lo > 0 {
-			from, base = at[lo-1], area[lo-1]
-		}
-		return n*sum + base + (area[lo]-base)*(t-from)/(at[lo]-from)
+	return rig{
+		yaml:        shaft(2, fmt.Sprintf("%g kg·m^2", swayInertia), legs.String(), fmt.Sprintf("  electronics: { current: %g A, min_voltage: 5 V }\n  motors_per_controller: 2\n", swayAux)),
+		motors:      bareMotor("sway", 24, swayOhm, swayK, swayNoLoad),
+		batteries:   fmt.Sprintf("id,chemistry,cells,nominal_voltage [V],capacity [Ah],resistance [ohm]\npack,li_ion,7,25,20,%g\n", swayPack),
+		controllers: fmt.Sprintf("id,channels,current_continuous [A],current_peak [A],peak_time [s],voltage_min [V],voltage_max [V],current_limit [A]\nduo,1,10,25,5,6,40,%.12g\n", s.limit)}
+}
+
+// curve is ∫I² dt up to moments of the cycle.
+type curve struct{ at, area []float64 }
+
+func (c *curve) add(dt, first, middle, last float64) { // of I
+	n := len(c.at) - 1
+	c.at = append(c.at, c.at[n]+dt)
+	c.area = append(c.area, c.area[n]+dt*(first*first+4*middle*middle+last*last)/6)
+}
+
+// until is ∫I² from 0 to t of the cycle repeated.
+func (c *curve) until(t float64) float64 {
+	last := len(c.at) - 1
+	n := math.Floor(t / c.at[last])
+	t -= n * c.at[last]
+	i := min(sort.SearchFloat64s(c.at, t), last)
+	whole := n * c.area[last]
+	if i == 0 {
+		return whole
 	}
-	most := 0.0
+	return whole + c.area[i-1] + (c.area[i]-c.area[i-1])*(t-c.at[i-1])/(c.at[i]-c.at[i-1])
+}
+
+// worst is the largest rms of any window, by trying a great many.
+func (c *curve) worst(w float64) float64 {
+	period, most := c.at[len(c.at)-1], 0.0
 	try := func(start float64) {
 		if start < 0 {
 			start += period * math.Ceil(-start/period)
 		}
-		most = math.Max(most, until(start+w)-until(start))
+		most = math.Max(most, c.until(start+w)-c.until(start))
 	}
-	for _, t := range at { // windows that start or end at an edge, and a plain grid
+	for _, t := range c.at {
 		try(t)
 		try(t - w)
 	}
-	for k := range 2000 {
-		try(period * float64(k) / 2000)
+	for k := range 1000 {
+		try(period * float64(k) / 1000)
 	}
 	return math.Sqrt(most / w)
 }
 
-// The envelope of any duty agrees with brute force over its own trace within
-// half a percent, at every window from 10 ms to the whole operating time.
+// march works the duty out by itself: constant torque and constant limit make
+// every stretch one of constant acceleration, on which the current of a motor
+// is constant and the pack's follows the speed.
+func (s sway) march() (motor, pack curve) {
+	motor, pack = curve{[]float64{0}, []float64{0}}, curve{[]float64{0}, []float64{0}}
+	omega := 0.0
+	stretch := func(l swayLeg, rate, time float64) {
+		const parts = 100
+		i := (l.torque/2+swayInertia/2*rate)/swayK + swayNoLoad
+		at := func(u float64) float64 { return packCurrent(i, omega+rate*time*u) }
+		for k := range parts {
+			u, v := float64(k)/parts, float64(k+1)/parts
+			motor.add(time/parts, i, i, i)
+			pack.add(time/parts, at(u), at((u+v)/2), at(v))
+		}
+		omega += rate * time
+	}
+	for _, l := range s.legs {
+		if l.rest {
+			brake := omega / l.rate
+			if brake > 0 {
+				stretch(swayLeg{}, -l.rate, brake)
+			}
+			if omega = 0; l.time > brake {
+				motor.add(l.time-brake, 0, 0, 0)
+				pack.add(l.time-brake, swayAux, swayAux, swayAux)
+			}
+			continue
+		}
+		left := l.time
+		if l.rate > 0 && l.speed != omega {
+			rate := math.Copysign(l.rate, l.speed-omega)
+			most := ((s.limit/2-swayNoLoad)*swayK - l.torque/2) / (swayInertia / 2)
+			rate = math.Min(rate, most)
+			ramp := math.Min(left, (l.speed-omega)/rate)
+			stretch(l, rate, ramp)
+			left -= ramp
+		} else {
+			omega = l.speed
+		}
+		if left > 0 {
+			stretch(l, 0, left)
+		}
+	}
+	return motor, pack
+}
+
+// packCurrent solves d·Vbus = k·ω + I·R, Vbus = E − ib·Rb, ib = 2·d·I + Iaux.
+func packCurrent(i, omega float64) float64 {
+	need, b := swayK*omega+i*swayOhm, swayEMF-swayAux*swayPack
+	d := 2 * need / (b + math.Sqrt(b*b-8*i*swayPack*need))
+	return 2*d*i + swayAux
+}
+
+// The envelope of any duty agrees with brute force over an independent march of
+// it within half a percent, at every window from 10 ms to the whole operating
+// time, whether the duty is followed or falls behind.
 func TestEnvelopeAgreesWithBruteForceOnRandomDuties(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 15))
-	for n := range 12 {
-		r := randomRig(rng)
-		k := r.only(t)
+	behind := 0
+	for n := range 24 {
+		s := random(rng)
+		k := s.rig().only(t)
 		d := k.Detail
+		for _, l := range k.Legs {
+			if l.LimitedBy != "" {
+				behind++
+				break
+			}
+		}
 		if w := d.Envelope.Windows; w[0] != 0.01 || w[len(w)-1] < 3600 {
 			t.Fatalf("windows run from 10 ms to the whole: %g … %g", w[0], w[len(w)-1])
 		}
+		motor, pack := s.march()
+		within(t, "cycle", k.CycleTime, motor.at[len(motor.at)-1], 1e-6)
 		for _, e := range d.Envelope.Elements {
-			scale := 1.0
-			of := func(s *sizing.State) float64 { return s.MotorCurrent }
+			of, scale := &motor, 1.0
 			switch e.Name {
 			case "controller":
 				scale = 2
 			case "battery":
-				of = func(s *sizing.State) float64 { return s.BatteryCurrent }
+				of = &pack
 			}
 			for i, w := range d.Envelope.Windows {
 				if i%3 != 0 {
 					continue
 				}
-				if got, want := e.Duty[i], scale*bruteForce(d.Trace, of, w); math.Abs(got-want) > 5e-3*want {
-					t.Fatalf("duty %d, %s: the worst %g s carry %g A, brute force %g A\n%s", n, e.Name, w, got, want, r.yaml)
+				if got, want := e.Duty[i], scale*of.worst(w); math.Abs(got-want) > 5e-3*want {
+					t.Fatalf("duty %d, %s: the worst %g s carry %g A, brute force %g A\n%s", n, e.Name, w, got, want, s.rig().yaml)
 				}
 			}
 		}
 	}
+	if behind < 3 {
+		t.Errorf("only %d duties fell behind", behind)
+	}
 }
 
-// Every element's utilisation is the worst of its own curves, within the grid.
+// Every element's utilisation, told as its check tells it, is the worst of its
+// own curves.
 func TestUtilisationCoversItsOwnCurves(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 1))
 	for range 6 {
-		for _, e := range randomRig(rng).only(t).Detail.Envelope.Elements {
+		for _, e := range random(rng).rig().only(t).Detail.Envelope.Elements {
 			for i := range e.Stands {
-				if u := e.Duty[i] / e.Stands[i]; u > e.Utilisation*(1+2e-3) {
+				if u := e.Duty[i] / e.Stands[i]; u > e.Utilisation*(1+7e-3) {
 					t.Errorf("%s: %g at window %d, told %g", e.Name, u, i, e.Utilisation)
 				}
 			}
@@ -139,7 +230,7 @@ func TestUtilisationCoversItsOwnCurves(t *testing.T) {
 func TestLossesSumToWhatTheSourceGives(t *testing.T) {
 	rng := rand.New(rand.NewPCG(11, 3))
 	for n := range 8 {
-		k := randomRig(rng).only(t)
+		k := random(rng).rig().only(t)
 		total, shares := 0.0, 0.0
 		for _, l := range k.Detail.Losses {
 			total += l.Watts

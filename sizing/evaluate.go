@@ -71,21 +71,13 @@ func (e *evaluator) temperatures() {
 // currents reads the motor's and the pack's currents off the trace.
 func (e *evaluator) currents() {
 	o, t := e.out, e.res.Trace
-	e.motor.Duration, e.motor.Square = e.motor.Duration[:0], e.motor.Square[:0]
-	e.pack.Duration, e.pack.Square = e.pack.Duration[:0], e.pack.Square[:0]
-	var motor, mean, square float64
+	motor, square := e.profiles(&e.motor, &e.pack, coarse())
+	mean := 0.0
 	for i := range t.Intervals {
 		iv := &t.Intervals[i]
-		ms, bs := t.MeanSquare(iv), t.BatterySquare(iv)
-		extend(&e.motor, iv.Time, ms)
-		extend(&e.pack, iv.Time, bs)
-		motor += iv.Time * ms
-		square += iv.Time * bs
 		a, b, c := &t.Samples[iv.First], &t.Samples[iv.First+1], &t.Samples[iv.First+2]
 		mean += iv.Time * (a.Battery + 4*b.Battery + c.Battery) / 6
 	}
-	e.motor.Prepare()
-	e.pack.Prepare()
 	o.CycleTime = t.Time
 	o.MotorCurrentRMS = math.Sqrt(motor / t.Time)
 	o.BatteryCurrentMean, o.BatteryCurrentRMS = mean/t.Time, math.Sqrt(square/t.Time)
@@ -109,6 +101,64 @@ func (e *evaluator) extremes(s *duty.Sample) {
 	if w := math.Abs(s.Omega); w > e.maxOmega {
 		e.maxOmega, e.maxOmegaAt = w, s.Time
 	}
+}
+
+// grain is how finely a profile follows I² within an interval: in steps of step
+// of the cycle's largest I² from near of it on, else of rest of the interval's
+// own largest down to low of the cycle's.
+type grain struct{ near, step, low, rest float64 }
+
+// coarse serves the checks: only the peaks are refined, and a use is within
+// 0.7 % of the trace's own.
+func coarse() grain { return grain{near: 0.9, step: 0.02, low: 0.9, rest: 1} }
+
+// fine serves the envelope that is shown: half a percent at every window.
+func fine() grain { return grain{near: 0.8, step: 0.01, low: 0.01, rest: 0.05} }
+
+// profiles fills the profiles of one motor, ripple in, and of the pack from the
+// trace, and returns ∫I² of both over the cycle, A²·s.
+func (e *evaluator) profiles(motor, pack *rating.Profile, g grain) (ofMotor, ofPack float64) {
+	t := e.res.Trace
+	motor.Duration, motor.Square = motor.Duration[:0], motor.Square[:0]
+	pack.Duration, pack.Square = pack.Duration[:0], pack.Square[:0]
+	var mostM, mostP float64 // A², the largest squares
+	for i := range t.Samples {
+		s := &t.Samples[i]
+		mostM = math.Max(mostM, s.Current*s.Current+s.Ripple)
+		mostP = math.Max(mostP, s.Battery*s.Battery)
+	}
+	for i := range t.Intervals {
+		iv := &t.Intervals[i]
+		a, b, c := &t.Samples[iv.First], &t.Samples[iv.First+1], &t.Samples[iv.First+2]
+		ofMotor += iv.Time * g.curved(motor, iv.Time, a.Current*a.Current+a.Ripple, b.Current*b.Current+b.Ripple, c.Current*c.Current+c.Ripple, mostM)
+		ofPack += iv.Time * g.curved(pack, iv.Time, a.Battery*a.Battery, b.Battery*b.Battery, c.Battery*c.Battery, mostP)
+	}
+	motor.Prepare()
+	pack.Prepare()
+	return ofMotor, ofPack
+}
+
+// curved appends an interval in which I² runs through three values, start,
+// middle and end, and returns its mean: the parabola's, that of Simpson.
+func (g grain) curved(p *rating.Profile, time, a, b, c, most float64) (mean float64) {
+	mean = (a + 4*b + c) / 6
+	top := math.Max(a, c)
+	step := g.rest * top
+	if top >= g.near*most {
+		step = g.step * most
+	}
+	parts := math.Ceil(math.Abs(c-a) / step)
+	if top < g.low*most || !(parts > 1) {
+		extend(p, time, mean)
+		return mean
+	}
+	s1, s2, peak := -3*a+4*b-c, 2*(a-2*b+c), math.Max(top, b)
+	for k := range int(parts) {
+		u, v := float64(k)/parts, float64(k+1)/parts
+		q := a + s1*(u+v)/2 + s2*(u*u+u*v+v*v)/3
+		extend(p, time/parts, math.Max(0, math.Min(q, peak))) // no parabola overshoots a bound that the current kept
+	}
+	return mean
 }
 
 // extend appends an interval to a profile, or lengthens its last one when the
