@@ -58,6 +58,9 @@ func write(t *testing.T, demo, name string, args ...string) string {
 	if _, err := os.Stat(path); err == nil {
 		return path
 	}
+	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+		t.Fatal(err)
+	}
 	cmd := exec.Command(filepath.Join(dir, "dray"), append([]string{"report", filepath.Join("testdata", demo, "case.yaml"), "-o", path, "--quiet"}, args...)...)
 	cmd.Dir = ".."
 	if said, err := cmd.CombinedOutput(); err != nil {
