@@ -41,6 +41,9 @@ func headroomDocument(f *sizing.Field, h *explore.Headroom, s Style) *document {
 	if fails {
 		d.paragraph(fmt.Sprintf("FAILS: %s. What must give for it to pass, each alone:", deciding(c).Sentence(c)))
 	} else {
+		if c.Verdict == sizing.Uncertain {
+			d.warnings([]string{"the winding temperature is unknown, which is not a pass; the rows below are judged without it"})
+		}
 		d.paragraph(fmt.Sprintf("%s: nothing fails. How far each can rise alone until the first check fails:", c.Verdict))
 	}
 	g := &grid{columns: []column{{head: "quantity"}, {head: "now", right: true}, {head: "limit", right: true}, {head: "room", right: true},

@@ -98,8 +98,8 @@ type ratioSearch struct {
 	pick   sizing.Pick
 	judges []*sizing.Judge
 	to     float64 // the end of the scan
-	looks  []look  // of the scan, at rising ratios
-	strict bool    // where the winding runs away no speed is believed
+	scanned
+	strict bool // where the winding runs away no speed is believed
 }
 
 // FindRatios finds the windows of the total ratio for a pick's motor, pack and
@@ -120,9 +120,13 @@ func FindRatios(ctx context.Context, c *loadcases.Case, cat *catalog.Catalog, p 
 		}
 		s.judges = append(s.judges, j)
 	}
+	s.f, s.g, s.why = s.with(s.judges[0]), s.with(s.judges[len(s.judges)-1]), s.sentence
 	r := &Ratios{Pick: p, From: ratioFrom, To: s.to, Notes: ratioNotes(p)}
 	var own sizing.Candidate
 	s.judges[0].Evaluate(p, &own)
+	if own.Verdict == sizing.Uncertain {
+		r.Notes = append(r.Notes, "the winding temperature is unknown, sets no edge and is not a pass")
+	}
 	r.ID, r.Ratio, r.StageRatio = own.ID, own.TotalRatio, own.StageRatio
 	if err := s.scan(ctx); err != nil {
 		return nil, err
@@ -228,7 +232,14 @@ func (s *ratioSearch) with(j *sizing.Judge) probe {
 }
 
 // at evaluates with the first judge.
-func (s *ratioSearch) at(ratio float64) look { return s.with(s.judges[0])(ratio) }
+func (s *ratioSearch) at(ratio float64) look { return s.f(ratio) }
+
+// sentence is what the check that fails at a ratio says there.
+func (s *ratioSearch) sentence(ratio float64, check int) string {
+	var c sizing.Candidate
+	s.judges[0].Evaluate(withRatio(s.pick, ratio), &c)
+	return sentenceOf(&c, check)
+}
 
 // scan evaluates the whole range at even steps of the logarithm, shared out
 // among the judges; each look stands at its ratio whoever took it.
@@ -246,77 +257,6 @@ func (s *ratioSearch) scan(ctx context.Context) error {
 	}
 	wg.Wait()
 	return ctx.Err()
-}
-
-// windows are the ranges of ratio in which none of a set of checks fails. Where
-// the scan saw only failures around a best point, that point is climbed, so
-// that a window narrower than a step of the scan is found too.
-func (s *ratioSearch) windows(of checkSet) (out []Window) {
-	looks := s.refined(of)
-	for i := 0; i < len(looks); i++ {
-		if looks[i].least(of) < 0 {
-			continue
-		}
-		w := Window{From: Edge{Ratio: looks[i].at, SetBy: -1}}
-		if i > 0 {
-			w.From = s.edge(looks[i], looks[i-1], of)
-		}
-		for i+1 < len(looks) && looks[i+1].least(of) >= 0 {
-			i++
-		}
-		w.To = Edge{Ratio: looks[i].at, SetBy: -1}
-		if i+1 < len(looks) {
-			w.To = s.edge(looks[i], looks[i+1], of)
-		}
-		out = append(out, w)
-	}
-	return out
-}
-
-// refined is the scan with the tops between failures and the bottoms between
-// passes added where they change the answer.
-func (s *ratioSearch) refined(of checkSet) []look {
-	out := make([]look, 0, len(s.looks)+4)
-	for i := range s.looks {
-		l := &s.looks[i]
-		if i == 0 || i+1 == len(s.looks) {
-			out = append(out, *l)
-			continue
-		}
-		before, here, after := s.looks[i-1].least(of), l.least(of), s.looks[i+1].least(of)
-		found := *l
-		switch {
-		case here < 0 && here >= before && here >= after && (here > before || here > after):
-			found = climb(s.at, s.looks[i-1], *l, s.looks[i+1], func(l *look) float64 { return l.least(of) }, 1e-4, 0)
-		case here >= 0 && here < nearlyFails && here <= before && here <= after:
-			found = climb(s.at, s.looks[i-1], *l, s.looks[i+1], func(l *look) float64 { return -l.least(of) }, 1e-3, 1e-12)
-		}
-		if (found.least(of) < 0) == (here < 0) {
-			out = append(out, *l)
-			continue
-		}
-		if found.at < l.at {
-			out = append(out, found, *l)
-		} else {
-			out = append(out, *l, found)
-		}
-	}
-	return out
-}
-
-// nearlyFails is the margin below which a dip between two points of a scan is
-// looked into.
-const nearlyFails = 0.1
-
-// edge finds the end of a window between a pass and a failure, and names the
-// check that fails just outside.
-func (s *ratioSearch) edge(pass, fail look, of checkSet) Edge {
-	inside, outside := edge(s.at, s.with(s.judges[len(s.judges)-1]), pass, fail, of, 0)
-	e := Edge{Ratio: inside.at, SetBy: outside.first(of)}
-	var c sizing.Candidate
-	s.judges[0].Evaluate(withRatio(s.pick, outside.at), &c)
-	e.Why = sentenceOf(&c, e.SetBy)
-	return e
 }
 
 // sentenceOf is the sentence of a candidate's check by name.
