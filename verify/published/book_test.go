@@ -240,6 +240,7 @@ func TestRollingResistances(t *testing.T) { checkGroup(t, "H") }
 func TestGearsAndScrews(t *testing.T)     { checkGroup(t, "I") }
 func TestRipple(t *testing.T)             { checkGroup(t, "J") }
 func TestPulseCommands(t *testing.T)      { checkGroup(t, "K") }
+func TestBookkeeping(t *testing.T)        { checkGroup(t, "L") }
 
 // The book itself must be fit to be believed: every row has a source and a
 // tolerance with its reason, and there are many.

@@ -3,6 +3,7 @@ package published
 import (
 	"context"
 	"math"
+	"strings"
 
 	"example.org/dray/sizing"
 	"example.org/dray/sizing/heat"
@@ -26,6 +27,12 @@ func driven(r *row) answer {
 		"rms_over_peak": k.MotorCurrentRMS / k.MotorCurrentPeak, "cycle": k.CycleTime, "runtime_h": k.Runtime,
 		"battery_current": k.BatteryCurrentMean, "winding_peak": k.WindingPeak, "housing_peak": k.HousingPeak,
 	}
+	for i := range k.Checks {
+		c := &k.Checks[i]
+		name := strings.ReplaceAll(c.Name.String(), " ", "_")
+		a[name], a[name+"_limit"], a[name+"_margin"] = c.Value, c.Limit, c.Margin
+	}
+	a["bus_voltage_min"] = k.BusVoltageMin
 	a["power_rms"] = a["torque_rms"] * r.or("rpm", 0) * rpm
 	if leg := int(r.or("leg", 0)); leg < len(k.Legs) {
 		s := k.Legs[leg].Steady
