@@ -4,7 +4,9 @@ import (
 	"context"
 	"fmt"
 	"os"
+	"runtime"
 	"slices"
+	"strconv"
 	"testing"
 
 	"example.org/dray/catalog"
@@ -88,17 +90,20 @@ func BenchmarkRank10000(b *testing.B) {
 	b.ReportMetric(float64(b.Elapsed().Milliseconds())/1000/float64(b.N), "s/field")
 }
 
-// Benchmark1e6 evaluates a million picks on two workers, round and round
-// those that follow the cart's duty, and keeps none: the memory it takes stays
-// that of one evaluation. It is long, so it wants DRAY_LONG_BENCH=1; run it
-// with -benchtime 1x.
+// Benchmark1e6 evaluates a million picks on two workers, round and round those
+// that follow the cart's duty, and keeps none: the memory it takes stays that
+// of one evaluation. It is long, so it wants DRAY_LONG_BENCH, the number of
+// evaluations (1000000 for the whole of it), and -benchtime 1x.
 func Benchmark1e6(b *testing.B) {
-	if os.Getenv("DRAY_LONG_BENCH") == "" {
-		b.Skip("set DRAY_LONG_BENCH=1 and -benchtime 1x")
+	total, err := strconv.Atoi(os.Getenv("DRAY_LONG_BENCH"))
+	if err != nil || total <= 0 {
+		b.Skip("set DRAY_LONG_BENCH=1000000 and -benchtime 1x")
 	}
-	const million = 1_000_000
 	c, cat := demo(b, "cart")
 	picks := followedPicks(b, c, cat)
+	var before, after runtime.MemStats
+	runtime.GC()
+	runtime.ReadMemStats(&before)
 	for b.Loop() {
 		done := make(chan error)
 		const workers = 2
@@ -106,7 +111,7 @@ func Benchmark1e6(b *testing.B) {
 			go func() {
 				j, err := sizing.NewJudge(c)
 				var out sizing.Candidate
-				for i := w; err == nil && i < million; i += workers {
+				for i := w; err == nil && i < total; i += workers {
 					j.Evaluate(picks[i%len(picks)], &out)
 				}
 				done <- err
@@ -118,6 +123,9 @@ func Benchmark1e6(b *testing.B) {
 			}
 		}
 	}
-	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/million, "ns/evaluation")
-	b.ReportMetric(b.Elapsed().Seconds()/float64(b.N), "s/million")
+	runtime.ReadMemStats(&after)
+	each := float64(b.Elapsed().Nanoseconds()) / float64(b.N) / float64(total)
+	b.ReportMetric(each, "ns/evaluation")
+	b.ReportMetric(each/1000, "s/million")
+	b.ReportMetric((float64(after.HeapSys)-float64(before.HeapSys))/(1<<20), "MB-more-heap")
 }

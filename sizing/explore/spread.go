@@ -140,10 +140,12 @@ func Spread(ctx context.Context, c *loadcases.Case, cat *catalog.Catalog, o Spre
 			return nil, err
 		}
 	}
+	s.tell(0)
 	s.listInputs()
 	if err := s.choose(ctx, pick); err != nil {
 		return nil, err
 	}
+	s.tell(0)
 	s.draw()
 	done, err := s.march(ctx)
 	if err != nil {
@@ -207,11 +209,7 @@ func (s *spreading) samples(ctx context.Context, from, to int, who []int) (done 
 	err = parallel(ctx, s.o.Workers, to-from, func(i int) {
 		faults[i] = s.sample(ctx, from+i, who)
 		finished[i] = faults[i] == nil && ctx.Err() == nil
-	}, func(n int) {
-		if s.o.Progress != nil {
-			s.o.Progress(from+n, s.o.Samples)
-		}
-	})
+	}, func(n int) { s.tell(from + n) })
 	done = from
 	for i := range finished {
 		if faults[i] != nil {
@@ -223,6 +221,13 @@ func (s *spreading) samples(ctx context.Context, from, to int, who []int) (done 
 		done++
 	}
 	return done, nil
+}
+
+// tell reports progress.
+func (s *spreading) tell(done int) {
+	if s.o.Progress != nil {
+		s.o.Progress(done, s.o.Samples)
+	}
 }
 
 // sample evaluates one draw of all inputs.
