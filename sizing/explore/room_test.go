@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -121,8 +122,10 @@ func written(quantity, text string, from, to float64) string {
 	case "incline":
 		return edit(text, `incline: (-?[0-9.]+) deg`, times)
 	case "speed":
+		text = edit(text, `[ {]in: ([0-9.]+) s`, func(x float64) float64 { return x / scale })
 		return edit(text, `[ {]speed: (-?[0-9.]+) m/s`, times)
 	case "acceleration":
+		text = edit(text, `[ {]in: ([0-9.]+) s`, func(x float64) float64 { return x / math.Sqrt(scale) })
 		return edit(text, `acceleration: ([0-9.]+) m/s`, times)
 	case "air":
 		return edit(text, `air: ([0-9.]+) degC`, func(float64) float64 { return to })
@@ -138,6 +141,7 @@ func TestHeadroomIsWhereTryingFindsIt(t *testing.T) {
 		{"cart", "poplar-24-l+ring-33+iris-fe-24+midge-1x6"},
 		{"cart", "maple-24-52p6+iris-fe-24+heron-2x24"},
 		{"hoist", "poplar-24-l+spiral-36+iris-fe-24+robin-2x12-n"},
+		{"arm", "poplar-24-l+ring-118+x3.6+iris-fe-24+midge-1x6"},
 	} {
 		text := demoText(t, d.demo)
 		c, _, p := demoPick(t, d.demo, d.id)
@@ -171,6 +175,73 @@ func TestHeadroomIsWhereTryingFindsIt(t *testing.T) {
 				t.Errorf("%s %s: 0.2 %% beyond %s %g %v does not fail", d.demo, d.id, r.Quantity, r.Limit, sizing.CheckName(r.Gives))
 			}
 		}
+	}
+}
+
+// Random carts: written with the limit, just before it and just beyond it, the
+// case passes and fails as said. The generator's seed is fixed.
+func TestHeadroomOfRandomCartsIsWhereTryingFindsIt(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 14))
+	u := func(a, b float64) float64 { return a * math.Pow(b/a, rng.Float64()) }
+	tried := 0
+	for range 25 {
+		mass, load, v1, v2, a, slope, air := u(10, 50), u(2, 30), u(0.4, 1.2), u(0.3, 0.8), u(0.2, 1), u(2, 12), u(15, 40)
+		text := func(kg, steep, fast, hard, warm float64) string {
+			return fmt.Sprintf(`title: random
+mechanism: { wheels: { mass: %.12g kg, payload: %.12g kg, wheel_diameter: 200 mm, motors: 2, rolling_resistance: 0.03 } }
+conditions: { air: %.12g degC }
+duty: { acceleration: %.12g m/s^2, legs: [ { speed: %.12g m/s, distance: 15 m }, { speed: %.12g m/s, distance: 6 m, incline: %.12g deg }, { rest: 20 s }, { speed: %.12g m/s, distance: 6 m, payload: %.12g kg, incline: %.12g deg }, { rest: 15 s } ] }
+supply: { batteries: any, controllers: any, fuse: { rating: 25 A, type: C } }
+catalogs: { motors: m.csv, batteries: b.csv, controllers: k.csv }
+`, mass, load+kg, air+warm, a*hard, v1*fast, v2*fast, slope*steep, -v2*fast, kg, -slope*steep)
+		}
+		motors := "id,nominal_voltage [V],ratio,measured_at,gear_efficiency,no_load_speed [rpm],no_load_current [A],stall_torque [N·m],stall_current [A],gear_torque_continuous [N·m],gear_input_speed_max [rpm],mass [g]\n" +
+			fmt.Sprintf("m,24,%.4g,motor,0.75,6000,0.3,0.9,24,%.4g,7000,500\n", u(20, 40), u(8, 25))
+		c, cat := made(t, text(0, 1, 1, 1, 0), motors, "")
+		picks, err := sizing.Picks(c, cat)
+		if err != nil {
+			t.Fatal(err)
+		}
+		h, err := FindHeadroom(context.Background(), c, picks[0])
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, r := range h.Items[:5] {
+			if r.Gives < 0 {
+				continue
+			}
+			tried++
+			at := func(x float64) (bool, checkSet) {
+				var written string
+				switch r.Quantity {
+				case "payload":
+					if r.Down {
+						return false, setOf(sizing.CheckName(r.Gives)) // the empty leg stays empty
+					}
+					written = text(x, 1, 1, 1, 0)
+				case "incline":
+					written = text(0, x/r.Now, 1, 1, 0)
+				case "speed":
+					written = text(0, 1, x/r.Now, 1, 0)
+				case "acceleration":
+					written = text(0, 1, 1, x/r.Now, 0)
+				case "air":
+					written = text(0, 1, 1, 1, x-air)
+				}
+				d, _ := made(t, written, motors, "")
+				return failsIn(t, d, picks[0])
+			}
+			side := 0.002 * math.Abs(r.Limit)
+			if bad, _ := at(r.Limit - side); bad {
+				t.Errorf("%s fails 0.2 %% before %g (%+v)", r.Quantity, r.Limit, r)
+			}
+			if _, bad := at(r.Limit + side); !bad.has(sizing.CheckName(r.Gives)) {
+				t.Errorf("%s: %v does not fail 0.2 %% beyond %g", r.Quantity, sizing.CheckName(r.Gives), r.Limit)
+			}
+		}
+	}
+	if tried < 40 {
+		t.Errorf("only %d limits among 25 carts: the test sees too little", tried)
 	}
 }
 
