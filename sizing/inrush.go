@@ -158,6 +158,17 @@ func (e *evaluator) runLeg(i int) runLeg {
 	return l
 }
 
+// inertia is what a motor that speeds its load up feels at its shaft, kg·m²: its
+// own and the load's, whose share comes through every stage's friction,
+// J + J_load/(N²·η).
+func (e *evaluator) inertia() float64 {
+	own, forward := e.s.drive.Machine.Inertia, 1.0
+	for _, s := range e.s.drive.Train.Stages {
+		forward *= s.Forward
+	}
+	return own + (e.runner.FeltInertia(&e.s.drive)-own)/forward
+}
+
 // runSteps is how many steps of speed a run-up is cut into.
 const runSteps = 400
 
@@ -171,7 +182,7 @@ const runSteps = 400
 // hinders. +Inf when it stops short of the speed; NaN when nothing is known to
 // have inertia.
 func (e *evaluator) runUp(from, to, demand, limit float64) (seconds, fuse float64) {
-	inertia := e.runner.FeltInertia(&e.s.drive)
+	inertia := e.inertia()
 	k := e.s.drive.Machine.K(e.b.air)
 	fuse = math.NaN()
 	if e.b.fuse != nil {
@@ -237,7 +248,7 @@ func (e *evaluator) slipCurrent() float64 {
 // acceleration the command asks for must not cost more than what the limit
 // leaves beside the load. NaN when the load alone takes it all.
 func (e *evaluator) ramp(omega, limit float64) float64 {
-	inertia := e.runner.FeltInertia(&e.s.drive)
+	inertia := e.inertia()
 	k := e.s.drive.Machine.K(e.b.air)
 	spare := limit*k - e.legToRun(omega > 0).demand
 	if spare <= 0 || inertia <= 0 {

@@ -76,3 +76,16 @@ func TestTheRunUpAgreesWithAMarchInTime(t *testing.T) {
 		}
 	})
 }
+
+// Behind gears the load's inertia comes through their friction: at a constant
+// current the run-up takes (J/(N²·η))·ω/(k·I − T/(N·η) − Tf).
+func TestARunUpBehindGearsFeelsTheirFriction(t *testing.T) {
+	const k, n, eta, inertia, torque, limit, speed = 0.05, 20.0, 0.7, 0.8, 4.0, 12.0, 8.0
+	r := rig{
+		yaml: shaft(1, fmt.Sprintf("%g kg·m^2", inertia), fmt.Sprintf("    - { name: go, torque: %g N·m, speed: %g rad/s, acceleration: 2 rad/s^2, for: 1 min }\n    - { name: stop, rest: 1 min }\n", torque, speed), "  adapter: { voltage: 24 V, current: 5000 A, beyond: holds }\n"),
+		motors: "id,nominal_voltage [V],resistance [ohm],torque_constant [N·m/A],no_load_current [A],ratio,gear_efficiency\n" +
+			fmt.Sprintf("geared,24,0.3,%g,0.5,%g,%g %%\n", k, n, 100*eta),
+		controllers: fmt.Sprintf("id,channels,current_continuous [A],voltage_max [V]\nonly,1,%g,40\n", limit)}
+	s := r.only(t).Detail.Start
+	within(t, "run-up", s.Takes, inertia/(n*n*eta)*speed*n/(k*limit-torque/(n*eta)-k*0.5), 2e-3)
+}
