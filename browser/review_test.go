@@ -58,7 +58,7 @@ func TestEveryFigureIsSeenWholeEverywhere(t *testing.T) {
 			media string
 			dark  bool
 		}{{"360", 360, "screen", false}, {"800", 800, "screen", false}, {"1600", 1600, "screen", false},
-			{"360-dark", 360, "screen", true}, {"1600-dark", 1600, "screen", true}, {"print", 760, "print", false}} {
+			{"360-dark", 360, "screen", true}, {"1600-dark", 1600, "screen", true}, {"print", 680, "print", false}} {
 			t.Run(demo+"/"+c.name, func(t *testing.T) {
 				p := open(t, file, c.width, c.media, c.dark)
 				var s seen

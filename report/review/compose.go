@@ -193,25 +193,40 @@ func ordinal(n int) string {
 	return fmt.Sprintf("%dth", n)
 }
 
-// tightSentence tells what is tight, and apart from it what only the firmware
-// or the user keeps within its limit.
+// tightSentence tells what is tight, and apart from it what is past its limit
+// and yet rejects nothing: what the firmware must keep within it, and the rest.
 func tightSentence(c *sizing.Candidate, worst *sizing.Check) string {
-	tight, total := 0, len(c.Checks)
-	var kept []string
+	tight := 0
+	var firmware, others []string
 	for i := range c.Checks {
 		switch k := &c.Checks[i]; {
+		case soft(k) && keptByFirmware(k.Name):
+			firmware = append(firmware, k.Name.String())
 		case soft(k):
-			kept = append(kept, k.Name.String())
+			others = append(others, k.Name.String())
 		case k.Verdict == sizing.Tight:
 			tight++
 		}
 	}
-	text := fmt.Sprintf("The pick fails none of its %d checks. ", total)
+	text := fmt.Sprintf("The pick fails none of its %d checks. ", len(c.Checks))
 	if tight > 0 {
 		text += fmt.Sprintf("%d %s little, first of all this: %s. ", tight, plural(tight, "leaves", "leave"), worst.Sentence(c))
 	}
-	if len(kept) > 0 {
-		text += fmt.Sprintf("%s %s past the limit unless the limits of the firmware section are set.", sentenceStart(joined(kept)), plural(len(kept), "goes", "go"))
+	if len(firmware) > 0 {
+		text += fmt.Sprintf("%s %s past the limit unless the limits of the firmware section are set. ", sentenceStart(joined(firmware)), plural(len(firmware), "goes", "go"))
+	}
+	if len(others) > 0 {
+		text += fmt.Sprintf("%s %s past the limit, which rejects nothing by convention. ", sentenceStart(joined(others)), plural(len(others), "is", "are"))
 	}
 	return strings.TrimSpace(text)
+}
+
+// keptByFirmware are the checks that a current limit, a ramp or a cap of the
+// command turns.
+func keptByFirmware(n sizing.CheckName) bool {
+	switch n {
+	case sizing.CheckStart, sizing.CheckReversal, sizing.CheckJam, sizing.CheckMotorVoltage:
+		return true
+	}
+	return false
 }

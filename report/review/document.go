@@ -9,6 +9,9 @@
 package review
 
 import (
+	"errors"
+	"fmt"
+
 	"example.org/dray/quantity"
 	"example.org/dray/report/figures"
 	"example.org/dray/sizing"
@@ -137,8 +140,9 @@ func (s *Section) judged(t figures.Table, column int) {
 // otherwise.
 func (s *Section) picture(from *figures.Source, name string) {
 	f, err := from.Make(name)
-	if err != nil {
-		s.say("Not drawn: " + err.Error() + ".")
+	var missing *figures.Missing
+	if errors.As(err, &missing) {
+		s.say(fmt.Sprintf("The figure %q is not drawn: %s.", name, missing.Why))
 		return
 	}
 	s.add(Block{Kind: Picture, Figure: f})
