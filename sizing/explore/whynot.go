@@ -102,72 +102,97 @@ var wireSections = [...]float64{0.5, 0.75, 1, 1.5, 2.5, 4, 6, 10, 16, 25, 35, 50
 // thickestAWG is the thickest wire proposed, AWG 2.
 const thickestAWG = 2
 
+// rewiring tries other fuses, connectors and wires on one candidate.
+type rewiring struct {
+	c       *loadcases.Case
+	k       *sizing.Candidate
+	failing look
+}
+
 // rewired lists the changes of fuse, connector and wire that would do, alone.
-func rewired(c *loadcases.Case, k *sizing.Candidate) (out []sizing.Change, err error) {
-	failing := lookAt(0, k)
-	wrong := failing.failing()
-	passes := func(change func(*loadcases.Supply)) (bool, error) {
-		d := c.Clone()
-		change(&d.Supply)
-		j, err := sizing.NewJudge(d)
-		if err != nil {
-			return false, err
-		}
-		var out sizing.Candidate
-		j.Evaluate(k.Pick, &out)
-		return out.Verdict <= sizing.Tight, nil
-	}
-	s := &c.Supply
-	if s.Fuse != nil && wrong == setOf(sizing.CheckFuse) {
-		for _, a := range fuseSizes {
-			if a <= float64(s.Fuse.Rating)*(1+1e-9) {
-				continue
-			}
-			ok, err := passes(func(s *loadcases.Supply) { s.Fuse.Rating = quantity.Current(a) })
-			if err != nil {
-				return nil, err
-			}
-			if ok {
-				out = append(out, sizing.Change{Kind: "fuse", From: float64(s.Fuse.Rating), To: a, Unit: "A", Rests: math.NaN()})
-				break
-			}
-		}
-	}
-	if s.Connector != nil && wrong == setOf(sizing.CheckConnector) {
-		need := float64(s.Connector.Rating) * (1 - failing.margin[sizing.CheckConnector])
-		ok, err := passes(func(s *loadcases.Supply) { s.Connector.Rating = quantity.Current(need * (1 + 1e-9)) })
+func rewired(c *loadcases.Case, k *sizing.Candidate) ([]sizing.Change, error) {
+	r := rewiring{c, k, lookAt(0, k)}
+	var out []sizing.Change
+	for _, try := range []func() (*sizing.Change, error){r.fuse, r.connector, r.supplyLead, r.motorLead} {
+		ch, err := try()
 		if err != nil {
 			return nil, err
 		}
-		if ok {
-			out = append(out, sizing.Change{Kind: "connector", From: float64(s.Connector.Rating), To: need, Unit: "A", Rests: math.NaN()})
-		}
-	}
-	if wrong&^setOf(sizing.CheckLead, sizing.CheckVoltageDrop, sizing.CheckBrownOut, sizing.CheckSpeed, sizing.CheckRuntime) != 0 {
-		return out, nil
-	}
-	for _, l := range []struct {
-		kind string
-		lead *loadcases.Lead
-		at   func(*loadcases.Supply) *loadcases.Lead
-	}{{"supply lead", s.SupplyLead, func(s *loadcases.Supply) *loadcases.Lead { return s.SupplyLead }},
-		{"motor lead", s.MotorLead, func(s *loadcases.Supply) *loadcases.Lead { return s.MotorLead }}} {
-		if l.lead == nil {
-			continue
-		}
-		for _, g := range thicker(l.lead.Gauge) {
-			ok, err := passes(func(s *loadcases.Supply) { l.at(s).Gauge = g })
-			if err != nil {
-				return nil, err
-			}
-			if ok {
-				out = append(out, sizing.Change{Kind: l.kind, From: math.NaN(), To: math.NaN(), Rests: math.NaN(),
-					Words: gaugeText(l.lead.Gauge) + " to " + gaugeText(g)})
-				break
-			}
+		if ch != nil {
+			out = append(out, *ch)
 		}
 	}
 	return out, nil
+}
+
+// passes evaluates the candidate with a changed supply.
+func (r *rewiring) passes(change func(*loadcases.Supply)) (bool, error) {
+	d := r.c.Clone()
+	change(&d.Supply)
+	j, err := sizing.NewJudge(d)
+	if err != nil {
+		return false, err
+	}
+	var out sizing.Candidate
+	j.Evaluate(r.k.Pick, &out)
+	return out.Verdict <= sizing.Tight, nil
+}
+
+// fuse is the next larger one that does.
+func (r *rewiring) fuse() (*sizing.Change, error) {
+	f := r.c.Supply.Fuse
+	if f == nil || r.failing.failing() != setOf(sizing.CheckFuse) {
+		return nil, nil
+	}
+	for _, a := range fuseSizes {
+		if a <= float64(f.Rating)*(1+1e-9) {
+			continue
+		}
+		ok, err := r.passes(func(s *loadcases.Supply) { s.Fuse.Rating = quantity.Current(a) })
+		if ok || err != nil {
+			return &sizing.Change{Kind: "fuse", From: float64(f.Rating), To: a, Unit: "A", Rests: math.NaN()}, err
+		}
+	}
+	return nil, nil
+}
+
+// connector is the class current that is needed.
+func (r *rewiring) connector() (*sizing.Change, error) {
+	c := r.c.Supply.Connector
+	if c == nil || r.failing.failing() != setOf(sizing.CheckConnector) {
+		return nil, nil
+	}
+	need := float64(c.Rating) * (1 - r.failing.margin[sizing.CheckConnector])
+	ok, err := r.passes(func(s *loadcases.Supply) { s.Connector.Rating = quantity.Current(need * (1 + 1e-9)) })
+	if !ok || err != nil {
+		return nil, err
+	}
+	return &sizing.Change{Kind: "connector", From: float64(c.Rating), To: need, Unit: "A", Rests: math.NaN()}, nil
+}
+
+func (r *rewiring) supplyLead() (*sizing.Change, error) {
+	return r.lead("supply lead", func(s *loadcases.Supply) *loadcases.Lead { return s.SupplyLead })
+}
+
+func (r *rewiring) motorLead() (*sizing.Change, error) {
+	return r.lead("motor lead", func(s *loadcases.Supply) *loadcases.Lead { return s.MotorLead })
+}
+
+// lead is the next thicker one that does. Only what a lead's resistance or
+// ampacity may mend is tried.
+func (r *rewiring) lead(kind string, at func(*loadcases.Supply) *loadcases.Lead) (*sizing.Change, error) {
+	lead := at(&r.c.Supply)
+	mends := setOf(sizing.CheckLead, sizing.CheckVoltageDrop, sizing.CheckBrownOut, sizing.CheckSpeed, sizing.CheckRuntime)
+	if lead == nil || r.failing.failing()&^mends != 0 {
+		return nil, nil
+	}
+	for _, g := range thicker(lead.Gauge) {
+		ok, err := r.passes(func(s *loadcases.Supply) { at(s).Gauge = g })
+		if ok || err != nil {
+			return &sizing.Change{Kind: kind, From: math.NaN(), To: math.NaN(), Rests: math.NaN(), Words: gaugeText(lead.Gauge) + " to " + gaugeText(g)}, err
+		}
+	}
+	return nil, nil
 }
 
 // thicker lists the next sizes of wire, in the system the gauge is written in.
