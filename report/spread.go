@@ -80,8 +80,8 @@ func spreadMany(d *document, r *explore.SpreadResult, s Style) {
 		d.paragraph("no candidate passes in any sample")
 		return
 	}
-	g := &grid{columns: []column{{head: "#", right: true}, {head: "candidate", fit: shorten, min: 24}, {head: "passes\n%", right: true},
-		{head: "±", right: true}, {head: "first\n%", right: true}, {head: "worst\n5 %", right: true}, {head: "margin\n95 %", right: true}, {head: "matters most", fit: shorten, min: 18}}}
+	g := &grid{columns: []column{{head: "#", right: true}, {head: "candidate", fit: shorten, min: 20}, {head: "passes\n%", right: true},
+		{head: "±", right: true}, {head: "first\n%", right: true}, {head: "worst\n5 %", right: true}, {head: "margin\n95 %", right: true}, {head: "matters most", fit: shorten, min: 16}}}
 	most := 1
 	if s.Format == MD || s.width() >= wideFrom {
 		most = 3
