@@ -25,6 +25,16 @@ func (m *mover) halt(a float64, bound drive.Bound) {
 	}
 }
 
+// stalls reports whether a bound brings the machine to a standstill, and not
+// only down to the slower speed v − a/j at which its line meets the load.
+func (m *mover) stalls(a float64, bound drive.Bound) bool {
+	if bound == drive.NoBound || m.v*a >= 0 {
+		return false
+	}
+	j := m.slope(bound)
+	return j == 0 || (m.v-a/j)*m.v <= 0
+}
+
 // scale is the leg's own speed.
 func (m *mover) scale() float64 {
 	if m.leg.Kind == loadcases.MoveLeg {
@@ -101,7 +111,7 @@ func (m *mover) toward(target, left float64, byDistance bool) {
 	h := math.Min(left, m.step(a, bound, want))
 	if (goal-m.v)*a > 0 { // do not pass the goal
 		h = math.Min(h, (goal-m.v)/a)
-	} else if bound != drive.NoBound && m.v*a < 0 { // slowing down against its will: stop at standstill
+	} else if m.stalls(a, bound) { // slowing down against its will: stop at standstill
 		h = math.Min(h, -m.v/a)
 	}
 	var end func(pos, v float64) bool
@@ -173,9 +183,9 @@ func (m *mover) calm() float64 {
 // slope of a(v): exact where the torque–speed line is straight, and stable for
 // any step. The step is halved until two half steps agree with it.
 func (m *mover) advance(h, a float64, bound drive.Bound, want, goal float64, end func(pos, v float64) bool) {
-	fine := tolerance * math.Max(m.scale(), math.Abs(m.v))
+	fine := tolerance * math.Max(0.05*m.scale(), math.Abs(m.v))
 	least := 1e-7 * math.Max(m.r.script.Plan.LegTime[m.li], h)
-	through := 1e-3 * m.ramp() // the longest stretch a change of bound may be stepped over
+	through := 1e-6 * m.ramp() // the longest stretch a change of bound may be stepped over
 	size := math.Inf(1)
 	var p, q glimpse
 	for {
@@ -186,7 +196,7 @@ func (m *mover) advance(h, a float64, bound drive.Bound, want, goal float64, end
 			size = 2.5 * h
 			continue
 		}
-		if q.bound == bound || h <= through {
+		if (p.bound == bound && q.bound == bound) || h <= through {
 			break
 		}
 		if bound == drive.NoBound && want == 0 && !m.r.script.Case.Mechanism.Varies() {

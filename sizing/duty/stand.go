@@ -32,9 +32,14 @@ func (m *mover) warm(first int, h float64, kind Kind, bound drive.Bound) {
 		s[1].Winding, s[1].Housing = half.Winding, half.Housing
 	}
 	s[2].Winding, s[2].Housing = y.Winding, y.Housing
-	if kind != Resting && !m.stuck && !m.r.lag.light {
-		m.d.electric(&s[1])
-		m.d.electric(&s[2])
+	for i := range s[1:] {
+		switch x := &s[1+i]; {
+		case m.r.lag.light || kind == Resting:
+		case m.stuck && kind == Moving:
+			m.stall(x)
+		case !m.stuck:
+			m.d.electric(x)
+		}
 	}
 	m.heat, m.tangent = y, tangent.Times(m.tangent)
 }
@@ -43,22 +48,10 @@ func (m *mover) warm(first int, h float64, kind Kind, bound drive.Bound) {
 // motor draws what the bound allows and the load does not move.
 func (m *mover) standStuck(bound drive.Bound, left float64) {
 	h := math.Min(left, m.calm())
-	k, w := m.d.Machine.K(m.heat.Housing), m.d.Machine.R(m.heat.Winding)
-	rng := m.d.Supply.Range(0, w)
-	i := rng.High
-	if m.dir < 0 {
-		i = rng.Low
-	}
-	if bound == drive.TractionEnd { // the wheels spin at the traction there is
-		a, _ := m.accelerate(0, m.pos, math.Copysign(m.rate(), m.dir))
-		i = math.Min(math.Abs(i), math.Abs(m.demand(0, m.pos, a, m.dir)/k)) * m.dir
-	}
 	t := &m.r.trace
 	first := len(t.Samples)
 	s := m.sample(m.t, 0, m.pos, 0, bound, loadcases.Moving)
-	s.Demand, s.Motor = i*k, i*k-m.d.Machine.Friction*m.dir
-	s.Output = m.d.pushes(s.Motor, m.dir)
-	m.d.electric(&s)
+	m.stall(&s)
 	s2, s3 := s, s
 	s2.Time, s3.Time = m.t+h/2, m.t+h
 	t.Samples = append(t.Samples, s, s2, s3)
@@ -67,6 +60,24 @@ func (m *mover) standStuck(bound drive.Bound, left float64) {
 		m.bound = bound
 	}
 	m.interval(first, h, Moving, bound)
+}
+
+// stall gives a sample at standstill the current its bound allows at its
+// temperatures; at the traction bound, what the spinning wheels take.
+func (m *mover) stall(s *Sample) {
+	k := m.d.Machine.K(s.Housing)
+	rng := m.d.Supply.Range(0, m.d.Machine.R(s.Winding))
+	i := rng.High
+	if m.dir < 0 {
+		i = rng.Low
+	}
+	if s.Bound == drive.TractionEnd {
+		a, _ := m.accelerate(0, m.pos, math.Copysign(m.rate(), m.dir))
+		i = math.Min(math.Abs(i), math.Abs(m.demand(0, m.pos, a, m.dir)/k)) * m.dir
+	}
+	s.Demand, s.Motor = i*k, i*k-m.d.Machine.Friction*m.dir
+	s.Output = m.d.pushes(s.Motor, m.dir)
+	m.d.electric(s)
 }
 
 // rate is the leg's commanded acceleration.
@@ -181,7 +192,7 @@ func (m *mover) move() {
 		}
 		if bound == drive.NoBound {
 			end = nil // the step's length already ends at the event
-		} else if m.v*a < 0 {
+		} else if m.stalls(a, bound) {
 			h = math.Min(h, -m.v/a)
 		}
 		m.advance(h, a, bound, want*m.way, goal*m.way, end)
