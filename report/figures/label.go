@@ -181,36 +181,42 @@ func (a *area) pointLabels() {
 	}
 }
 
-// around tries eight sides at growing distance; a label that had to go far is
-// joined to its point.
+// around tries eight sides at growing distance: first for a place that no rule
+// crosses and no other point lies under, then for one that is only free of text.
+// A label that had to go far is joined to its point.
 func (a *area) around(w words, x, y float64, in box) {
 	dirs := [...][2]float64{{1, 0.6}, {-1, 0.6}, {1, -0.6}, {-1, -0.6}, {0, 1}, {0, -1}, {1, 0}, {-1, 0}}
-	for far := 7.0; far < 70; far += 5 {
-		for _, d := range dirs {
-			side := centre
-			if d[0] > 0 {
-				side = left
-			} else if d[0] < 0 {
-				side = right
+	for _, strict := range []bool{true, false} {
+		for far := 7.0; far < 70; far += 5 {
+			for _, d := range dirs {
+				side := centre
+				if d[0] > 0 {
+					side = left
+				} else if d[0] < 0 {
+					side = right
+				}
+				tx, ty := x+d[0]*far, y+d[1]*far*1.4
+				b := a.room(w, tx, ty, side)
+				if !a.free(b, in) || a.onPoint(b, !strict) || strict && a.crossed(b, math.NaN()) {
+					continue
+				}
+				if far > 13 {
+					a.stroke(draw.LineStyle{Color: shadeOf(w.tone).rgb, Width: 0.6}, points(x, y, tx-d[0]*2, ty))
+				}
+				a.write(w, tx, ty, side)
+				return
 			}
-			tx, ty := x+d[0]*far, y+d[1]*far*1.4
-			b := a.room(w, tx, ty, side)
-			if !a.free(b, in) || a.onPoint(b) {
-				continue
+			if strict && far > 25 {
+				break
 			}
-			if far > 13 {
-				a.stroke(draw.LineStyle{Color: shadeOf(w.tone).rgb, Width: 0.6}, points(x, y, tx-d[0]*2, ty))
-			}
-			a.write(w, tx, ty, side)
-			return
 		}
 	}
 }
 
-// onPoint reports whether a room covers a labelled point.
-func (a *area) onPoint(b box) bool {
+// onPoint reports whether a room covers a point, or only a labelled one.
+func (a *area) onPoint(b box, labelled bool) bool {
 	for _, q := range a.panel.Points {
-		if q.Label == "" {
+		if q.Label == "" && labelled || !a.x.holds(q.X) || !a.y.holds(q.Y) {
 			continue
 		}
 		if x, y := a.x.at(q.X), a.y.at(q.Y); x > b.x0-3 && x < b.x1+3 && y > b.y0-2 && y < b.y1+2 {

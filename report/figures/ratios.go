@@ -3,6 +3,7 @@ package figures
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -84,7 +85,7 @@ func (s *Source) ratioWindow() (*Figure, error) {
 	if len(w.Best) > 0 {
 		p.Rules = append(p.Rules, Rule{At: rowBest, Label: "best for", Tone: Grey, Dash: Dotted})
 	}
-	for _, b := range w.Best {
+	for _, b := range together(w.Best) {
 		p.Points = append(p.Points, Point{X: b.Ratio, Y: rowBest, Label: b.Name, Mark: Ring, Tone: Ink})
 	}
 	f := &Figure{Name: "ratio-window", Title: "The ratios that pass, what sets their ends, and the ratios on offer", Panels: []Panel{p},
@@ -95,6 +96,19 @@ func (s *Source) ratioWindow() (*Figure, error) {
 	f.Finding = w.finding()
 	f.Tables = w.tables()
 	return f, nil
+}
+
+// together joins objectives that want the same ratio, to 2 %.
+func together(list []Best) (out []Best) {
+	for _, b := range list {
+		i := slices.IndexFunc(out, func(o Best) bool { return math.Abs(math.Log(o.Ratio/b.Ratio)) < 0.02 })
+		if i < 0 {
+			out = append(out, b)
+			continue
+		}
+		out[i].Name += ", " + b.Name
+	}
+	return out
 }
 
 // reach is the stretch of ratios worth drawing: about what passes, what is on
