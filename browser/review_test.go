@@ -79,6 +79,22 @@ func TestEveryFigureIsSeenWholeEverywhere(t *testing.T) {
 	}
 }
 
+// Where none of our faces is installed and a wider one stands in their place,
+// texts still fit.
+func TestAnotherFaceDoesNotBreakFigures(t *testing.T) {
+	data, err := os.ReadFile(write(t, "cart", "cart.html"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(t.TempDir(), "wide.html")
+	save(t, file, regexp.MustCompile(`font-family="[^"]*"`).ReplaceAll(data, []byte(`font-family="DejaVu Sans, Verdana, monospace"`)))
+	var s seen
+	open(t, file, 360, "screen", false).ask(t, look, &s)
+	for _, w := range s.Wrong {
+		t.Error(w)
+	}
+}
+
 // quiet fails when the page asked for anything but itself or the browser
 // complained, as it does when the page breaks its own policy.
 func (p *tab) quiet(t *testing.T, file string) {

@@ -177,7 +177,7 @@ func (a *area) grid() {
 		x := a.x.at(t.at)
 		a.stroke(pale, points(x, a.y0, x, a.y1))
 		w := words{t.label, smallSize, false, Ink}
-		if b := a.room(w, x, 0, centre); b.x0 > last+3 {
+		if b := a.room(w, x, 0, centre); t.label != "" && b.x0 > last+3 {
 			a.write(w, x, a.y0-9, centre)
 			last = b.x1
 		}

@@ -17,14 +17,15 @@ import (
 // FontStack is what text in figures is set in: faces of one width.
 const FontStack = "'Liberation Sans', Arimo, Arial, Helvetica, sans-serif"
 
-// raw draws the figure by gonum's SVG canvas.
-func (f *Figure) raw() []byte {
+// raw draws the figure by gonum's SVG canvas, and returns the rooms of its
+// texts in the order they stand in it.
+func (f *Figure) raw() ([]byte, []box) {
 	w, h := f.Size()
 	c := vgsvg.NewWith(vgsvg.UseWH(vg.Length(w), vg.Length(h)))
-	f.draw(draw.New(c))
+	boxes := f.draw(draw.New(c))
 	var b bytes.Buffer
 	c.WriteTo(&b) // a bytes.Buffer takes all
-	return b.Bytes()
+	return b.Bytes(), boxes
 }
 
 // Inline is the figure as an svg element for a page: no script, no style
@@ -36,7 +37,7 @@ func (f *Figure) Inline(id string) string {
 	w, h := f.Size()
 	return fmt.Sprintf(`<svg class="figure" viewBox="0 0 %g %g" role="img" aria-labelledby="%s-t %s-d" font-family="%s">`+
 		`<title id="%s-t">%s</title><desc id="%s-d">%s</desc>%s</svg>`,
-		w, h, id, id, html.EscapeString(FontStack), id, html.EscapeString(f.Title), id, html.EscapeString(f.Finding), plainMarks(f.raw()))
+		w, h, id, id, html.EscapeString(FontStack), id, html.EscapeString(f.Title), id, html.EscapeString(f.Finding), f.marks())
 }
 
 // SVG writes the figure as a file of its own on white paper.
@@ -49,7 +50,7 @@ func (f *Figure) SVG(w io.Writer) error {
 <rect width="%g" height="%g" fill="#ffffff"/>
 %s
 </svg>
-`, 1.5*wide, 1.5*high, wide, high, html.EscapeString(FontStack), html.EscapeString(f.Title), html.EscapeString(f.Finding), wide, high, plainMarks(f.raw()))
+`, 1.5*wide, 1.5*high, wide, high, html.EscapeString(FontStack), html.EscapeString(f.Title), html.EscapeString(f.Finding), wide, high, f.marks())
 	return err
 }
 
@@ -64,19 +65,29 @@ func (f *Figure) PNG(w io.Writer) error {
 
 var (
 	svgBody  = regexp.MustCompile(`(?s)^.*?<svg[^>]*>(.*)</svg>\s*$`)
+	svgText  = regexp.MustCompile(`<text `)
 	svgStyle = regexp.MustCompile(`\s+style="([^"]*)"`)
 	svgSpace = regexp.MustCompile(`\s*\n\s*`)
 )
 
-// plainMarks turns gonum's style attributes into presentation attributes and
-// classes, and drops what every element would say again.
-func plainMarks(svg []byte) string {
+// marks is what stands inside the svg element: gonum's style attributes turned
+// into presentation attributes and classes, what every element would say again
+// dropped, and each text held to the width it was laid out with, so that another
+// face in the place of ours neither touches a neighbour nor leaves the page.
+func (f *Figure) marks() string {
+	svg, boxes := f.raw()
 	m := svgBody.FindSubmatch(svg)
 	if m == nil {
 		return ""
 	}
 	body := svgStyle.ReplaceAllStringFunc(string(m[1]), func(s string) string {
 		return attributes(svgStyle.FindStringSubmatch(s)[1])
+	})
+	i := 0
+	body = svgText.ReplaceAllStringFunc(body, func(s string) string {
+		wide := (boxes[i].x1 - boxes[i].x0) / slack
+		i++
+		return fmt.Sprintf(`<text textLength="%.1f" lengthAdjust="spacingAndGlyphs" `, wide)
 	})
 	return strings.TrimSpace(svgSpace.ReplaceAllString(body, " "))
 }
