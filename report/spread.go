@@ -56,7 +56,7 @@ func spreadDocument(r *explore.SpreadResult, s Style) *document {
 // spreadRules are the conventions behind the numbers.
 func spreadRules() []string {
 	return []string{
-		"every input is uniform between its ends: stated tolerances and ranges as written; listed figures, and those derived from them, ± 10 %; estimated heat data ± 40 %; an assumed pack resistance ± 50 %; an efficiency ± 10 %, never above 1",
+		"every input is uniform between its ends: stated tolerances and ranges as written; listed figures, and those derived from them, ± 10 %; estimated heat data ± 40 %; an assumed pack resistance ± 50 %; an efficiency ± 10 %, never above 1; figures the case states without a tolerance are held",
 		"each catalog row is drawn on its own, figures of the case are common to all candidates",
 		"passes: the share of samples that fail nothing; first: the share in which it ranks first; margins are shares of the limit left",
 	}

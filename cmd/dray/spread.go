@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"strings"
 
 	"example.org/dray/report"
@@ -46,6 +47,9 @@ func (s *session) spreadCommand() *cobra.Command {
 			bar.end()
 			if err != nil {
 				return explainPick(err, args[0])
+			}
+			if result.Partial {
+				s.note(fmt.Sprintf("interrupted: the answer is partial, from %d of %d samples", result.Done, result.Samples))
 			}
 			return report.Spread(s.stdout, result, style)
 		},

@@ -253,7 +253,7 @@ func (w *work) driven(leg *sizing.LegResult) {
 		num(w.p, "") + " · " + num(w.switchR, "Ω") + " + (" + num(d, "") + ")² · " + num(w.n, "") + " · " + num(w.rt, "Ω") + ")"
 	v, err := evaluate(expression)
 	switch limit := sup.Limit / sup.PerChannel; {
-	case err == nil && math.Abs(v-current) <= 1e-3*math.Abs(current):
+	case err == nil && math.Abs(v-current) <= 5e-4*math.Abs(current):
 		current = w.line("current at that speed and command", "I", "(d·b − k·ωm)/(R + Rl + p·Ron + d²·n·Rt)", expression, "A")
 	case !math.IsInf(limit, 1) && math.Abs(math.Abs(current)-limit) <= 1e-3*limit:
 		current = w.line("current at the controller's limit", "I", "I_limit/p", num(sup.Limit, "A")+" / "+num(sup.PerChannel, ""), "A")
