@@ -63,7 +63,7 @@ func faults() []fault {
 		{"pulse runs twice as far", "sizing/evaluate.go", "(low+high)/2 + s.Duty*(high-low)/2", "(low+high)/2 + s.Duty*(high-low)", tops},
 		{"margins over the value", "sizing/checks.go", "c.Margin = (c.Limit - c.Value) / c.Limit; return c }", "c.Margin = (c.Limit - c.Value) / c.Value; return c }", []string{"sizing", "verify"}},
 		{"margin of a temperature from 0 °C", "sizing/checks.go", "c.Margin = (c.Limit - c.Value) / (c.Limit - air)\n\treturn c", "c.Margin = (c.Limit - c.Value) / c.Limit\n\treturn c", []string{"sizing", "verify"}},
-		{"gear torque by its square", "sizing/checks.go", "return x * x * x }", "return x * x }", []string{"sizing", "verify"}},
+		{"gear torque by its square", "sizing/checks.go", "return x * x * x }", "return x * x }", []string{"verify/published", "sizing"}},
 		{"worst score first", "sizing/rank.go", "return cmp.Compare(b.Score, a.Score)", "return cmp.Compare(a.Score, b.Score)", []string{"sizing", "report"}},
 		{"fuse used to its shortest time", "sizing/rating/fuse.go", "const FuseShare = 0.75", "const FuseShare = 1.0", ratings},
 		{"fuse early as type C at 200 %", "sizing/rating/fuse.go", "[]float64{6, 3.5, 2, 1.35, 1.1}, []float64{0.03, 0.08, 0.15, 0.75, 360000},", "[]float64{6, 3.5, 2, 1.35, 1.1}, []float64{0.03, 0.08, 0.05, 0.75, 360000},", ratings},
