@@ -401,9 +401,12 @@ func mutations(t *testing.T, b *strings.Builder) {
 		if !m.Caught {
 			by = "**survived**"
 		}
-		fmt.Fprintf(b, "| %s | `%s` | `%s` | `%s` | %s |\n", cell(m.What), m.File, cell(m.Was), cell(m.Fault), by)
+		fmt.Fprintf(b, "| %s | `%s` | `%s` | `%s` | %s |\n", cell(m.What), m.File, cell(oneLine(m.Was)), cell(oneLine(m.Fault)), by)
 	}
 }
+
+// oneLine takes the line breaks out of a piece of code.
+func oneLine(text string) string { return strings.Join(strings.Fields(text), " ") }
 
 // A survivor is a hole in the tests; the last run must have none, and enough
 // faults to mean something.
