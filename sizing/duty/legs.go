@@ -95,11 +95,13 @@ func (m *mover) toward(target, left float64, byDistance bool) {
 	want := 0.0
 	if math.Abs(goal-m.v) > small*m.scale() {
 		want = math.Copysign(m.leg.Acceleration, goal-m.v)
-	} else {
-		m.v = goal
+	} else if m.v = goal; target == 0 {
+		return // stopped
 	}
 	a, bound := m.accelerate(m.v, m.pos, want)
-	m.halt(a, bound)
+	if m.halt(a, bound); m.v == 0 && target == 0 {
+		return
+	}
 	if m.v == 0 && want*m.dir >= 0 && a*m.dir <= 0 && bound != drive.NoBound {
 		m.standStuck(bound, left)
 		return
@@ -196,7 +198,11 @@ func (m *mover) advance(h, a float64, bound drive.Bound, want, goal float64, end
 			size = 2.5 * h
 			continue
 		}
-		if (p.bound == bound && q.bound == bound) || h <= through {
+		if p.bound == bound && q.bound == bound {
+			break
+		}
+		if h <= through {
+			m.settleSpeed(h, bound, want, goal, &p, &q)
 			break
 		}
 		if bound == drive.NoBound && want == 0 && !m.r.script.Case.Mechanism.Varies() {
@@ -224,6 +230,37 @@ func (m *mover) advance(h, a float64, bound drive.Bound, want, goal float64, end
 	}
 	m.size = math.Min(size, 4*math.Max(m.size, through))
 	m.commit(h, a, bound, p, q)
+}
+
+// settleSpeed steps over the kink at which following ends. Where the speed at
+// which the drive can no longer gain lies next to the present one, a step of any
+// length would pass it, so the machine is put on it.
+func (m *mover) settleSpeed(h float64, bound drive.Bound, want, goal float64, p, q *glimpse) {
+	if bound != drive.NoBound || want == 0 {
+		return
+	}
+	gains := func(v float64) (float64, drive.Bound) {
+		a, b := m.accelerate(v, m.pos, want)
+		return a * want, b
+	}
+	low, high := m.v, goal
+	last, met := gains(high)
+	if last > 0 {
+		return
+	}
+	for range 50 {
+		mid := (low + high) / 2
+		if g, b := gains(mid); g > 0 {
+			low = mid
+		} else {
+			high, met = mid, b
+		}
+	}
+	if math.Abs(low-m.v) > 1e-3*m.scale() && math.Abs(low-m.v) > 1e-2*math.Abs(low) {
+		return
+	}
+	*p = glimpse{pos: m.pos + (3*m.v+low)/8*h, v: (m.v + low) / 2, a: (low - m.v) / h, bound: met}
+	*q = glimpse{pos: m.pos + (m.v+low)/2*h, v: low, bound: met}
 }
 
 // crossing is the time within h at which the bound changes, from below.
