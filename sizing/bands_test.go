@@ -3,6 +3,7 @@ package sizing_test
 import (
 	"testing"
 
+	"example.org/dray/internal/demo"
 	"example.org/dray/sizing"
 )
 
@@ -10,7 +11,7 @@ import (
 // point where its voltage no longer suffices: the worst leg's missing share must
 // grow smoothly, with no thin band in which the march loses its way.
 func TestFallingBehindGrowsWithTheSpeedAsked(t *testing.T) {
-	c, cat := demo(t, "arm")
+	c, cat := demo.Load(t, "arm")
 	picks, err := sizing.Picks(c, cat)
 	if err != nil {
 		t.Fatal(err)

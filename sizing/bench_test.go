@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"example.org/dray/catalog"
+	"example.org/dray/internal/demo"
 	"example.org/dray/loadcases"
 	"example.org/dray/sizing"
 )
@@ -38,7 +39,7 @@ func followedPicks(b *testing.B, c *loadcases.Case, cat *catalog.Catalog) []sizi
 // BenchmarkEvaluateCart is one evaluation of a pick of the cart that follows
 // its duty: two legs up and two down, two rests, 5.5 hours with a pause.
 func BenchmarkEvaluateCart(b *testing.B) {
-	c, cat := demo(b, "cart")
+	c, cat := demo.Load(b, "cart")
 	picks := followedPicks(b, c, cat)
 	j, err := sizing.NewJudge(c)
 	if err != nil {
@@ -77,7 +78,7 @@ func blownUp(b *testing.B, c *loadcases.Case, cat *catalog.Catalog, n int) *cata
 // BenchmarkRank10000 ranks a field of ten thousand candidates and more, of
 // which most fail and many lag, with one worker per processor.
 func BenchmarkRank10000(b *testing.B) {
-	c, cat := demo(b, "cart")
+	c, cat := demo.Load(b, "cart")
 	big := blownUp(b, c, cat, 10_000)
 	b.ReportAllocs()
 	for b.Loop() {
@@ -99,7 +100,7 @@ func Benchmark1e6(b *testing.B) {
 	if err != nil || total <= 0 {
 		b.Skip("set DRAY_LONG_BENCH=1000000 and -benchtime 1x")
 	}
-	c, cat := demo(b, "cart")
+	c, cat := demo.Load(b, "cart")
 	picks := followedPicks(b, c, cat)
 	var before, after runtime.MemStats
 	runtime.GC()

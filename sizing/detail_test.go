@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"example.org/dray/internal/demo"
 	"example.org/dray/sizing"
 )
 
@@ -41,7 +42,7 @@ func sentences(d *sizing.Detail) []string {
 // hangs together.
 func TestEveryDetailSpeaksInNumbers(t *testing.T) {
 	for _, name := range []string{"cart", "arm", "hoist"} {
-		c, cat := demo(t, name)
+		c, cat := demo.Load(t, name)
 		picks, err := sizing.Picks(c, cat)
 		if err != nil {
 			t.Fatal(err)

@@ -4,13 +4,14 @@ import (
 	"math"
 	"testing"
 
+	"example.org/dray/internal/demo"
 	"example.org/dray/sizing"
 )
 
 // A line passes through the listed no-load and stall points at its ends, and
 // every operating point of a followed duty lies on or below the hot line.
 func TestLinesAgreeWithTheListingAndTheDuty(t *testing.T) {
-	c, cat := demo(t, "cart")
+	c, cat := demo.Load(t, "cart")
 	f, k, err := sizing.Examine(t.Context(), c, cat, "1")
 	if err != nil {
 		t.Fatal(err)
@@ -57,7 +58,7 @@ func lineAt(l sizing.Line, speed float64) float64 {
 // Warmed up without end, the means of the warm-up are the means of the
 // periodic state that the engine found without marching.
 func TestWarmUpEndsInThePeriodicState(t *testing.T) {
-	c, cat := demo(t, "cart")
+	c, cat := demo.Load(t, "cart")
 	c.OperatingTime, c.Pause = 0, 0
 	f, k, err := sizing.Examine(t.Context(), c, cat, "1")
 	if err != nil {

@@ -5,13 +5,14 @@ import (
 	"math"
 	"testing"
 
+	"example.org/dray/internal/demo"
 	"example.org/dray/sizing"
 )
 
 // rankDemo ranks a demo's whole field.
 func rankDemo(t *testing.T, name string) *sizing.Field {
 	t.Helper()
-	c, cat := demo(t, name)
+	c, cat := demo.Load(t, name)
 	f, err := sizing.Rank(context.Background(), c, cat, sizing.Options{})
 	if err != nil {
 		t.Fatal(err)

@@ -4,13 +4,14 @@ import (
 	"math"
 	"testing"
 
+	"example.org/dray/internal/demo"
 	"example.org/dray/sizing"
 )
 
 // What the ramp asks for is r/n·m·g·(sin θ + Crr·cos θ), worked by hand for the
 // demo cart: 78 kg, 9°, Crr 0.022, r 0.110 m, two motors, 0.6 m/s.
 func TestDemandsOfAClimbAreTheForceTimesTheRadius(t *testing.T) {
-	c, _ := demo(t, "cart")
+	c, _ := demo.Load(t, "cart")
 	demands, err := sizing.Demands(c)
 	if err != nil {
 		t.Fatal(err)

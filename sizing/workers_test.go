@@ -7,11 +7,12 @@ import (
 	"testing"
 
 	"example.org/dray/catalog"
+	"example.org/dray/internal/demo"
 	"example.org/dray/sizing"
 )
 
 func TestAFieldIsTheSameToTheBitForAnyNumberOfWorkers(t *testing.T) {
-	c, cat := demo(t, "cart")
+	c, cat := demo.Load(t, "cart")
 	few := *cat
 	few.Motors = nil
 	for _, m := range cat.Motors {

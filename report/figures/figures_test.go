@@ -13,8 +13,7 @@ import (
 	"strings"
 	"testing"
 
-	"example.org/dray/catalog"
-	"example.org/dray/loadcases"
+	"example.org/dray/internal/demo"
 	"example.org/dray/quantity"
 	"example.org/dray/sizing"
 	"gonum.org/v1/plot/vg"
@@ -28,33 +27,7 @@ var look = flag.String("look", "", "write every figure of the tests as PNG into 
 // of the catalog's motors.
 func demoSource(t *testing.T, name string, short bool) *Source {
 	t.Helper()
-	path := filepath.Join("..", "..", "testdata", name, "case.yaml")
-	data, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	c, err := loadcases.Read(path, data, os.ReadFile)
-	if err != nil {
-		t.Fatal(err)
-	}
-	files := catalog.Files{Open: os.ReadFile, Columns: c.Catalogs.Columns}
-	for _, l := range []struct {
-		names []string
-		to    *[]catalog.CSV
-	}{{c.Catalogs.Motors, &files.Motors}, {c.Catalogs.GearTrains, &files.GearTrains},
-		{c.Catalogs.Batteries, &files.Batteries}, {c.Catalogs.Controllers, &files.Controllers}} {
-		for _, n := range l.names {
-			d, err := os.ReadFile(n)
-			if err != nil {
-				t.Fatal(err)
-			}
-			*l.to = append(*l.to, catalog.CSV{Name: n, Data: d})
-		}
-	}
-	cat, err := catalog.Read(files)
-	if err != nil {
-		t.Fatal(err)
-	}
+	c, cat := demo.Load(t, name)
 	if short {
 		cat.Motors = cat.Motors[:min(len(cat.Motors), 16)]
 	}

@@ -14,6 +14,11 @@ const (
 	slow  = 1e-6
 )
 
+// near is how far below its goal, relative to the leg's speed, a machine may
+// stay without being pushed on: a voltage that just suffices in one place and
+// just fails in the next would otherwise be crossed back and forth for ever.
+const near = 2e-5
+
 // tolerance is the disagreement of a step with its two halves, relative to the
 // leg's speed, below which the halves are taken.
 const tolerance = 2e-4
@@ -93,10 +98,13 @@ func (m *mover) toward(target, left float64, byDistance bool) {
 		m.dir = math.Copysign(1, target)
 	}
 	want := 0.0
-	if math.Abs(goal-m.v) > small*m.scale() {
+	switch off := math.Abs(goal - m.v); {
+	case off > near*m.scale() || (goal == 0 && off > small*m.scale()):
 		want = math.Copysign(m.leg.Acceleration, goal-m.v)
-	} else if m.v = goal; target == 0 {
-		return // stopped
+	case goal == 0:
+		if m.v = 0; target == 0 {
+			return // stopped
+		}
 	}
 	a, bound := m.accelerate(m.v, m.pos, want)
 	if m.halt(a, bound); m.v == 0 && target == 0 {

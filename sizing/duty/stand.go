@@ -220,7 +220,7 @@ func (m *mover) command(speed, rest, rate, top, far float64) (want, goal, h floa
 	switch {
 	case rest <= stop*(1+1e-9)+1e-12*far:
 		return -rate, 0, math.Max(speed/rate, 1e-9*m.leg.In)
-	case speed < top*(1-1e-9):
+	case speed < top*(1-near):
 		// rest − v·h − a·h²/2 = (v + a·h)²/(2·a)
 		meet := (-speed + math.Sqrt(speed*speed/2+rate*rest)) / rate
 		return rate, top, math.Min((top-speed)/rate, math.Max(meet, 1e-9*m.leg.In))

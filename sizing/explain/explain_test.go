@@ -4,59 +4,32 @@ import (
 	"context"
 	"maps"
 	"math"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
 	"example.org/dray/catalog"
+	"example.org/dray/internal/demo"
 	"example.org/dray/loadcases"
 	"example.org/dray/report"
 	"example.org/dray/sizing"
 	"example.org/dray/sizing/explain"
 )
 
-// demo reads a demo case, its text changed, or a case of its own whose catalogs
+// changed reads a demo case, its text changed, or a case of its own whose catalogs
 // are those of the demos.
-func demo(t testing.TB, name, text string, swaps ...string) (*loadcases.Case, *catalog.Catalog) {
+func changed(t testing.TB, name, text string, swaps ...string) (*loadcases.Case, *catalog.Catalog) {
 	t.Helper()
-	path := filepath.Join("..", "..", "testdata", name, "case.yaml")
 	if text == "" {
-		data, err := os.ReadFile(path)
-		if err != nil {
-			t.Fatal(err)
-		}
-		text = string(data)
+		text = demo.Text(t, name)
 	}
 	for i := 0; i+1 < len(swaps); i += 2 {
 		if !strings.Contains(text, swaps[i]) {
-			t.Fatalf("%s does not hold %q", path, swaps[i])
+			t.Fatalf("the demo %s does not hold %q", name, swaps[i])
 		}
 		text = strings.Replace(text, swaps[i], swaps[i+1], 1)
 	}
-	c, err := loadcases.Read(path, []byte(text), os.ReadFile)
-	if err != nil {
-		t.Fatal(err)
-	}
-	files := catalog.Files{Open: os.ReadFile, Columns: c.Catalogs.Columns}
-	for _, l := range []struct {
-		names []string
-		to    *[]catalog.CSV
-	}{{c.Catalogs.Motors, &files.Motors}, {c.Catalogs.GearTrains, &files.GearTrains},
-		{c.Catalogs.Batteries, &files.Batteries}, {c.Catalogs.Controllers, &files.Controllers}} {
-		for _, n := range l.names {
-			d, err := os.ReadFile(n)
-			if err != nil {
-				t.Fatal(err)
-			}
-			*l.to = append(*l.to, catalog.CSV{Name: n, Data: d})
-		}
-	}
-	cat, err := catalog.Read(files)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return c, cat
+	c := demo.Case(t, name, text)
+	return c, demo.Parts(t, c)
 }
 
 // others are mechanisms no demo has, with the supply and catalogs of the demos.
@@ -183,7 +156,7 @@ func field(t *testing.T, name string) *sizing.Field {
 	if text != "" {
 		folder = "cart"
 	}
-	c, cat := demo(t, folder, text, cases()[name]...)
+	c, cat := changed(t, folder, text, cases()[name]...)
 	few := *cat
 	few.Motors = nil
 	for i, m := range cat.Motors { // every fifth motor will do

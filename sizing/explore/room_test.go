@@ -5,67 +5,22 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
 	"regexp"
 	"strconv"
 	"strings"
 	"testing"
 
 	"example.org/dray/catalog"
+	"example.org/dray/internal/demo"
 	"example.org/dray/loadcases"
 	"example.org/dray/sizing"
 )
 
-// demoText is the text of a demo case.
-func demoText(t testing.TB, name string) string {
-	t.Helper()
-	data, err := os.ReadFile(filepath.Join("..", "..", "testdata", name, "case.yaml"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	return string(data)
-}
-
-// demoCase reads the text of a demo, changed or not, as a case.
-func demoCase(t testing.TB, name, text string) *loadcases.Case {
-	t.Helper()
-	c, err := loadcases.Read(filepath.Join("..", "..", "testdata", name, "case.yaml"), []byte(text), os.ReadFile)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return c
-}
-
-// demoParts reads the catalogs of a case.
-func demoParts(t testing.TB, c *loadcases.Case) *catalog.Catalog {
-	t.Helper()
-	files := catalog.Files{Open: os.ReadFile, Columns: c.Catalogs.Columns}
-	for _, l := range []struct {
-		names []string
-		to    *[]catalog.CSV
-	}{{c.Catalogs.Motors, &files.Motors}, {c.Catalogs.GearTrains, &files.GearTrains},
-		{c.Catalogs.Batteries, &files.Batteries}, {c.Catalogs.Controllers, &files.Controllers}} {
-		for _, name := range l.names {
-			data, err := os.ReadFile(name)
-			if err != nil {
-				t.Fatal(err)
-			}
-			*l.to = append(*l.to, catalog.CSV{Name: name, Data: data})
-		}
-	}
-	cat, err := catalog.Read(files)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return cat
-}
-
 // demoPick finds a pick of a demo by its candidate id.
 func demoPick(t testing.TB, name, id string) (*loadcases.Case, *catalog.Catalog, sizing.Pick) {
 	t.Helper()
-	c := demoCase(t, name, demoText(t, name))
-	cat := demoParts(t, c)
+	c := demo.Case(t, name, demo.Text(t, name))
+	cat := demo.Parts(t, c)
 	picks, err := sizing.Picks(c, cat)
 	if err != nil {
 		t.Fatal(err)
@@ -143,7 +98,7 @@ func TestHeadroomIsWhereTryingFindsIt(t *testing.T) {
 		{"hoist", "poplar-24-l+spiral-36+iris-fe-24+robin-2x12-n"},
 		{"arm", "poplar-24-l+ring-118+x3.6+iris-fe-24+midge-1x6"},
 	} {
-		text := demoText(t, d.demo)
+		text := demo.Text(t, d.demo)
 		c, _, p := demoPick(t, d.demo, d.id)
 		h, err := FindHeadroom(context.Background(), c, p)
 		if err != nil {
@@ -158,7 +113,7 @@ func TestHeadroomIsWhereTryingFindsIt(t *testing.T) {
 				if r.Quantity == "payload" {
 					from = 1
 				}
-				return failsIn(t, demoCase(t, d.demo, written(r.Quantity, text, from, x)), p)
+				return failsIn(t, demo.Case(t, d.demo, written(r.Quantity, text, from, x)), p)
 			}
 			way := r.Limit - r.Now
 			for i := range 12 {
@@ -248,7 +203,7 @@ catalogs: { motors: m.csv, batteries: b.csv, controllers: k.csv }
 // The share of the duty in motion rises by shorter rests: writing the rests so
 // in the file passes just before the limit and fails just beyond.
 func TestDutyShareIsTheTimeInMotion(t *testing.T) {
-	text := demoText(t, "cart")
+	text := demo.Text(t, "cart")
 	c, _, p := demoPick(t, "cart", "maple-24-52p6+iris-fe-24+heron-2x24")
 	h, err := FindHeadroom(context.Background(), c, p)
 	if err != nil {
@@ -260,7 +215,7 @@ func TestDutyShareIsTheTimeInMotion(t *testing.T) {
 	}
 	shorter := func(f float64) *loadcases.Case {
 		s := edit(text, `rest: ([0-9.]+) s`, func(x float64) float64 { return x * f })
-		return demoCase(t, "cart", edit(s, `rest: ([0-9.]+) min`, func(x float64) float64 { return x * f }))
+		return demo.Case(t, "cart", edit(s, `rest: ([0-9.]+) min`, func(x float64) float64 { return x * f }))
 	}
 	moving := func(c *loadcases.Case) float64 {
 		plan, err := c.Plan()
@@ -331,11 +286,11 @@ func TestWhatMustGiveLetsAFailingPickPass(t *testing.T) {
 				t.Errorf("%s: what must give is not below what is: %+v", id, r)
 			}
 			if r.Quantity == "speed" || r.Quantity == "air" || r.Quantity == "incline" {
-				text := demoText(t, "cart")
-				if bad, _ := failsIn(t, demoCase(t, "cart", written(r.Quantity, text, r.Now, r.Limit*0.9999)), p); bad {
+				text := demo.Text(t, "cart")
+				if bad, _ := failsIn(t, demo.Case(t, "cart", written(r.Quantity, text, r.Now, r.Limit*0.9999)), p); bad {
 					t.Errorf("%s fails at its limit of %s %g", id, r.Quantity, r.Limit)
 				}
-				if _, bad := failsIn(t, demoCase(t, "cart", written(r.Quantity, text, r.Now, r.Limit*1.002)), p); !bad.has(sizing.CheckName(r.Gives)) {
+				if _, bad := failsIn(t, demo.Case(t, "cart", written(r.Quantity, text, r.Now, r.Limit*1.002)), p); !bad.has(sizing.CheckName(r.Gives)) {
 					t.Errorf("%s does not fail as named above %s %g", id, r.Quantity, r.Limit)
 				}
 			}
@@ -348,8 +303,8 @@ func TestWhatMustGiveLetsAFailingPickPass(t *testing.T) {
 
 // A duty without slopes is tilted: every moving leg climbs.
 func TestALevelDutyIsTiltedUphillOnEveryMovingLeg(t *testing.T) {
-	text := strings.NewReplacer(", incline: 9 deg", "", ", incline: -9 deg", "").Replace(demoText(t, "cart"))
-	c := demoCase(t, "cart", text)
+	text := strings.NewReplacer(", incline: 9 deg", "", ", incline: -9 deg", "").Replace(demo.Text(t, "cart"))
+	c := demo.Case(t, "cart", text)
 	_, _, p := demoPick(t, "cart", "maple-24-52p6+iris-fe-24+heron-2x24")
 	h, err := FindHeadroom(context.Background(), c, p)
 	if err != nil {
@@ -360,7 +315,7 @@ func TestALevelDutyIsTiltedUphillOnEveryMovingLeg(t *testing.T) {
 		t.Fatalf("%+v", r)
 	}
 	tilted := func(rad float64) *loadcases.Case {
-		return demoCase(t, "cart", regexp.MustCompile(`(speed: -?[0-9.]+ m/s,)`).ReplaceAllString(text, fmt.Sprintf("$1 incline: %.12f rad,", rad)))
+		return demo.Case(t, "cart", regexp.MustCompile(`(speed: -?[0-9.]+ m/s,)`).ReplaceAllString(text, fmt.Sprintf("$1 incline: %.12f rad,", rad)))
 	}
 	if bad, _ := failsIn(t, tilted(r.Limit*0.998), p); bad {
 		t.Error("fails before the limit")

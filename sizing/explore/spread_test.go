@@ -5,13 +5,12 @@ import (
 	"errors"
 	"math"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
 
 	"example.org/dray/catalog"
+	"example.org/dray/internal/demo"
 	"example.org/dray/loadcases"
 	"example.org/dray/quantity"
 	"example.org/dray/sizing"
@@ -23,34 +22,8 @@ import (
 // spreadDemo reads a demo case, its text changed, with its catalogs.
 func spreadDemo(t testing.TB, name string, change func(text string) string) (*loadcases.Case, *catalog.Catalog) {
 	t.Helper()
-	path := filepath.Join("..", "..", "testdata", name, "case.yaml")
-	data, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	c, err := loadcases.Read(path, []byte(change(string(data))), os.ReadFile)
-	if err != nil {
-		t.Fatal(err)
-	}
-	files := catalog.Files{Open: os.ReadFile, Columns: c.Catalogs.Columns}
-	for _, l := range []struct {
-		names []string
-		to    *[]catalog.CSV
-	}{{c.Catalogs.Motors, &files.Motors}, {c.Catalogs.GearTrains, &files.GearTrains},
-		{c.Catalogs.Batteries, &files.Batteries}, {c.Catalogs.Controllers, &files.Controllers}} {
-		for _, n := range l.names {
-			d, err := os.ReadFile(n)
-			if err != nil {
-				t.Fatal(err)
-			}
-			*l.to = append(*l.to, catalog.CSV{Name: n, Data: d})
-		}
-	}
-	cat, err := catalog.Read(files)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return c, cat
+	c := demo.Case(t, name, change(demo.Text(t, name)))
+	return c, demo.Parts(t, c)
 }
 
 // small narrows the cart to one pack and two controllers and states tolerances

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"testing"
 
+	"example.org/dray/internal/demo"
 	"example.org/dray/loadcases"
 	"example.org/dray/quantity"
 	"example.org/dray/sizing"
@@ -13,8 +14,8 @@ import (
 
 func demoRank(t testing.TB, name string) *sizing.Field {
 	t.Helper()
-	c := demoCase(t, name, demoText(t, name))
-	f, err := sizing.Rank(context.Background(), c, demoParts(t, c), sizing.Options{})
+	c := demo.Case(t, name, demo.Text(t, name))
+	f, err := sizing.Rank(context.Background(), c, demo.Parts(t, c), sizing.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
