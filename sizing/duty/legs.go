@@ -40,6 +40,20 @@ func (m *mover) stalls(a float64, bound drive.Bound) bool {
 	return j == 0 || (m.v-a/j)*m.v <= 0
 }
 
+// reach is the time in which the speed gets to a goal it is heading for, under
+// a + j·(v − v0); +Inf where it settles short of it.
+func (m *mover) reach(goal, a float64, bound drive.Bound) float64 {
+	j, way := m.slope(bound), (goal-m.v)/a
+	if math.Abs(j)*way < 1e-6 {
+		return way
+	}
+	left := 1 + j*way
+	if left <= 0 {
+		return math.Inf(1)
+	}
+	return math.Log(left) / j
+}
+
 // scale is the leg's own speed.
 func (m *mover) scale() float64 {
 	if m.leg.Kind == loadcases.MoveLeg {
@@ -120,7 +134,7 @@ func (m *mover) toward(target, left float64, byDistance bool) {
 	}
 	h := math.Min(left, m.step(a, bound, want))
 	if (goal-m.v)*a > 0 { // do not pass the goal
-		h = math.Min(h, (goal-m.v)/a)
+		h = math.Min(h, m.reach(goal, a, bound))
 	} else if m.stalls(a, bound) { // slowing down against its will: stop at standstill
 		h = math.Min(h, -m.v/a)
 	}
@@ -267,7 +281,7 @@ func (m *mover) settleSpeed(h float64, bound drive.Bound, want, goal float64, p,
 	if math.Abs(low-m.v) > 1e-3*m.scale() && math.Abs(low-m.v) > 1e-2*math.Abs(low) {
 		return
 	}
-	*p = glimpse{pos: m.pos + (3*m.v+low)/8*h, v: (m.v + low) / 2, a: (low - m.v) / h, bound: met}
+	*p = glimpse{pos: m.pos + (3*m.v+low)/8*h, v: (m.v + low) / 2, bound: met}
 	*q = glimpse{pos: m.pos + (m.v+low)/2*h, v: low, bound: met}
 }
 

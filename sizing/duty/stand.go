@@ -181,6 +181,11 @@ func (m *mover) move() {
 			m.standStuck(bound, left)
 			continue
 		}
+		if bound != drive.NoBound && want != 0 { // the command's own event comes later, or not at all
+			if h = math.Inf(1); (goal*m.way-m.v)*a > 0 {
+				h = m.reach(goal*m.way, a, bound)
+			}
+		}
 		h = math.Min(h, math.Min(left, m.step(a, bound, want)))
 		braking := want < 0
 		end := func(pos, v float64) bool {
