@@ -124,7 +124,7 @@ func (c *constants) nameConvention(l *listing) string {
 	near := func(x float64) bool { return math.Abs(x-1) <= conventionBand }
 	kV := float64(l.voltage.Value) / (float64(l.speed.Value) * l.turns()) // k if ω0 = V/k
 	fromTorque := float64(l.torque.Value) / (l.turns() * c.through(l) * float64(c.stall.Value))
-	named := ""
+	var named string
 	speedTold := l.torqueK.Known() && near(float64(l.torqueK.Value)/kV) && !near(float64(l.torqueK.Value)/float64(c.k.Value))
 	switch net := c.netStall(l); {
 	case near(net) || near(float64(c.k.Value)/kV):

@@ -1,6 +1,7 @@
 package catalog
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -230,7 +231,7 @@ func dampedStep(jacobian *mat.Dense, residual *mat.VecDense, damping float64) (*
 	right.MulVec(jacobian.T(), residual)
 	right.ScaleVec(-1, &right)
 	if err := step.SolveVec(&normal, &right); err != nil {
-		if _, poor := err.(mat.Condition); !poor {
+		if poor := mat.Condition(0); !errors.As(err, &poor) {
 			return nil, false
 		}
 	}

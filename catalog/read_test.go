@@ -1,6 +1,7 @@
 package catalog
 
 import (
+	"errors"
 	"math"
 	"strings"
 	"testing"
@@ -131,8 +132,8 @@ func TestAllFaultsOfAllFilesComeInOneRunAndAreCapped(t *testing.T) {
 	}
 	_, err := Read(Files{Motors: []CSV{{"one.csv", []byte(b.String())}},
 		Controllers: []CSV{{"two.csv", []byte("id,current_continuous\nc,x\n")}}})
-	faults, ok := err.(*Faults)
-	if !ok || len(faults.List) != 81 {
+	var faults *Faults
+	if !errors.As(err, &faults) || len(faults.List) != 81 {
 		t.Fatalf("want 81 faults, got %v", err)
 	}
 	text := err.Error()

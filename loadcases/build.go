@@ -1,6 +1,7 @@
 package loadcases
 
 import (
+	"errors"
 	"fmt"
 	"path/filepath"
 	"strings"
@@ -67,8 +68,8 @@ func (b *builder) air(s *section) {
 func (b *builder) plan() {
 	plan, err := b.c.Plan()
 	if err != nil {
-		le, ok := err.(*LegError)
-		if !ok || len(b.nodes) == 0 {
+		var le *LegError
+		if !errors.As(err, &le) || len(b.nodes) == 0 {
 			b.faultAt(1, 1, err.Error(), "")
 			return
 		}

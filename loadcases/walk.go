@@ -270,7 +270,7 @@ func (w *walker) value(key, n *yaml.Node, e *entry, path string) *value {
 		w.fault(n, "no value is given for "+e.name, w.example(e))
 		return nil
 	}
-	ok := true
+	var ok bool
 	switch e.form {
 	case formNames, formPaths:
 		ok = w.nameList(v, e)

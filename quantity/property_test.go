@@ -145,7 +145,7 @@ func TestSignificantDigits(t *testing.T) {
 		digits int
 		want   string
 	}{
-		{1234.5, 3, "1230"}, {0.0123456, 3, "0.0123"}, {12.35, 3, "12.3"}, {999.9, 3, "1000"}, {0.9996, 3, "1"}, {-0.0, 3, "0"}, {math.Copysign(0, -1), 3, "0"},
+		{1234.5, 3, "1230"}, {0.0123456, 3, "0.0123"}, {12.35, 3, "12.3"}, {999.9, 3, "1000"}, {0.9996, 3, "1"}, {math.Copysign(0, -1), 3, "0"},
 		{1e6, 3, "1000000"}, {123456, 3, "123000"}, {-12.34, 3, "-12.3"}, {100, 3, "100"}, {1e-9, 3, "1e-9"}, {math.NaN(), 3, "unknown"}, {23.8, 6, "23.8"},
 	} {
 		if got := Significant(c.x, c.digits); got != c.want && !(c.x == 12.35 && got == "12.4") {
@@ -159,7 +159,7 @@ func TestSignificantDigits(t *testing.T) {
 		want string
 	}{
 		{Metric, KindTorque, 1.2063, "12.3 kg·cm"}, {US, KindTorque, 0.10592, "15 oz·in"}, {SI, KindTorque, 0.0243, "24.3 mN·m"}, {SI, KindTorque, 2.4, "2.4 N·m"},
-		{Metric, KindAngularSpeed, 20.944, "200 rpm"}, {Metric, KindIncline, 0.139096, "7.97°"}, {US, KindTemperature, 25, "77 °F"}, {SI, KindTemperature, -0.0, "0 °C"},
+		{Metric, KindAngularSpeed, 20.944, "200 rpm"}, {Metric, KindIncline, 0.139096, "7.97°"}, {US, KindTemperature, 25, "77 °F"}, {SI, KindTemperature, math.Copysign(0, -1), "0 °C"},
 		{US, KindLength, 0.2032, "8 in"}, {SI, KindFraction, 0.8, "80 %"}, {SI, KindRatio, 23.8, "23.8"}, {SI, KindCharge, 25920, "7.2 Ah"}, {SI, KindCurrent, math.NaN(), "unknown"},
 	} {
 		if got := c.d.Format(c.k, c.v); got != c.want {

@@ -10,8 +10,7 @@ type unit struct {
 	canonical string
 	factor    float64
 	offset    float64
-	milli     bool   // the leading m is a prefix: M there would be mega, and is refused
-	note      string // said whenever this spelling is read
+	milli     bool // the leading m is a prefix: M there would be mega, and is refused
 }
 
 // speller collects the spellings of one kind. Keys are in the folded form of

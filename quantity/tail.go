@@ -311,7 +311,7 @@ func (c *cell) aside(r *Reading, m *measure) error {
 	n, ok, err := inner.value()
 	if err != nil || !ok {
 		c.remark(r, start, ignored.Bound)
-		return nil
+		return nil //nolint:nilerr // words in brackets are no value, and no fault
 	}
 	valueStart := start + 1
 	u, _, err := inner.unitHere()

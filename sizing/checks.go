@@ -42,19 +42,19 @@ func check(name CheckName, value, limit float64, unit string, basis quantity.Bas
 }
 
 // upper gives the margin of a value that must stay below its limit.
-func (c Check) upper() Check { c.Margin = (c.Limit - c.Value) / c.Limit; return c }
+func (k Check) upper() Check { k.Margin = (k.Limit - k.Value) / k.Limit; return k }
 
 // lower gives the margin of a value that must stay above its limit.
-func (c Check) lower() Check { c.Margin = (c.Value - c.Limit) / c.Limit; return c }
+func (k Check) lower() Check { k.Margin = (k.Value - k.Limit) / k.Limit; return k }
 
 // over gives the margin of a temperature over air.
-func (c Check) over(air float64) Check {
-	c.Margin = (c.Limit - c.Value) / (c.Limit - air)
-	return c
+func (k Check) over(air float64) Check {
+	k.Margin = (k.Limit - k.Value) / (k.Limit - air)
+	return k
 }
 
 // at sets the moment.
-func (c Check) at(t float64, leg int) Check { c.At, c.Leg = t, leg; return c }
+func (k Check) at(t float64, leg int) Check { k.At, k.Leg = t, leg; return k }
 
 // checks runs all of them, in their fixed order.
 func (e *evaluator) checks() {

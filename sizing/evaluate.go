@@ -19,7 +19,6 @@ type evaluator struct {
 	motor  rating.Profile // of one motor, ripple in
 	pack   rating.Profile // of the pack
 	out    *Candidate
-	spent  []duty.Sample // scratch for other states of charge
 
 	fullHigh   float64 // V, highest bus at full charge
 	fullHighAt float64

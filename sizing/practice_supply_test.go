@@ -20,8 +20,7 @@ func TestPractice56ReversalBrownsOutWhereAStartDoesNot(t *testing.T) {
 		batteries:   "id,chemistry,cells,nominal_voltage [V],capacity [Ah],resistance [ohm]\nfive,nimh,5,6,2,0.3\n",
 		controllers: stiffController}
 	d := r.only(t).Detail
-	full, reserve := 5*1.40, 5*1.00 // V, the open-circuit table's ends are 1.40 and 1.15
-	reserve = 5 * 1.15
+	full, reserve := 5*1.40, 5*1.15 // V, the ends of the open-circuit table
 	within(t, "start current", d.Start.Current, full/(ohm+pack), 1e-6)
 	within(t, "bus at start", d.Start.BusVoltage, full*ohm/(ohm+pack), 1e-6)
 	within(t, "bus at start, reserve", d.Start.BusAtReserve, reserve*ohm/(ohm+pack), 1e-6)

@@ -6,7 +6,6 @@ import (
 	"strings"
 	"testing"
 
-	"example.org/dray/catalog"
 	"example.org/dray/internal/demo"
 	"example.org/dray/sizing"
 )
@@ -21,7 +20,7 @@ func TestAFieldIsTheSameToTheBitForAnyNumberOfWorkers(t *testing.T) {
 		}
 	}
 	rank := func(workers int) *sizing.Field {
-		f, err := sizing.Rank(context.Background(), c, (*catalog.Catalog)(&few), sizing.Options{Workers: workers})
+		f, err := sizing.Rank(context.Background(), c, &few, sizing.Options{Workers: workers})
 		if err != nil {
 			t.Fatal(err)
 		}

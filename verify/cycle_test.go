@@ -72,7 +72,7 @@ func (s *sim) leg(l *leg, t, end float64, y []float64) float64 {
 	s.l, s.t0, s.lag, s.last = l, t, 0, t
 	s.st.h = 1e-4
 	x0 := y[yX]
-	stop := math.Inf(1)
+	var stop float64
 	switch {
 	case l.kind == drive && l.distance > 0:
 		stop = t + 10*s.commanded(l, y[yV])

@@ -76,18 +76,18 @@ type legRun struct {
 
 // run is one cycle (or one operating time) as driven.
 type run struct {
-	time                        float64
-	legs                        []legRun
-	peakW, peakH, meanW         float64
-	rms, peakI                  float64
-	meanBus, rmsBus, peakBus    float64
-	lowest, terminals, worstAt  float64 // V, lowest at the bus and at the pack's terminals, and when
-	charge, drain               float64 // C per cycle
-	taken, heat, work           float64
-	endW, endH                  float64
-	stored                      float64 // change of kinetic and magnetic energy
-	steps                       int
-	startW, startH, lowBusSoFar float64
+	time                       float64
+	legs                       []legRun
+	peakW, peakH, meanW        float64
+	rms, peakI                 float64
+	meanBus, rmsBus, peakBus   float64
+	lowest, terminals, worstAt float64 // V, lowest at the bus and at the pack's terminals, and when
+	charge, drain              float64 // C per cycle
+	taken, heat, work          float64
+	endW, endH                 float64
+	stored                     float64 // change of kinetic and magnetic energy
+	steps                      int
+	startW, startH             float64
 }
 
 // mode of the speed law inside a leg.

@@ -24,7 +24,7 @@ func (f *Figure) raw() ([]byte, []box) {
 	c := vgsvg.NewWith(vgsvg.UseWH(vg.Length(w), vg.Length(h)))
 	boxes := f.draw(draw.New(c))
 	var b bytes.Buffer
-	c.WriteTo(&b) // a bytes.Buffer takes all
+	_, _ = c.WriteTo(&b) // a bytes.Buffer takes all
 	return b.Bytes(), boxes
 }
 

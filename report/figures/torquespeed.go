@@ -47,9 +47,7 @@ func (s *Source) torqueSpeed() *Figure {
 		}
 		p.Lines = append(p.Lines, line)
 	}
-	for _, r := range s.torqueRules(unit.From) {
-		p.Rules = append(p.Rules, r)
-	}
+	p.Rules = append(p.Rules, s.torqueRules(unit.From)...)
 	p.Points = points
 	p.Y = Axis{Min: ceilTo(low*1.15, -1), Max: ceilTo(math.Min(stall*1.05, 4*top), 1)}
 	if top == 0 {

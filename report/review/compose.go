@@ -15,7 +15,6 @@ type composer struct {
 	f        *sizing.Field
 	c        *sizing.Candidate
 	d        *Document
-	notes    []string
 	numbered int
 	lettered int
 }

@@ -20,11 +20,10 @@ const (
 func (w *composer) decision() {
 	s := w.section("decision", "The field and the decision")
 	var counts [4]int
-	passing := 0
 	for i := range w.f.Candidates {
 		counts[w.f.Candidates[i].Verdict]++
 	}
-	passing = counts[sizing.Holds] + counts[sizing.Tight]
+	passing := counts[sizing.Holds] + counts[sizing.Tight]
 	s.say(fmt.Sprintf("%s examined: every motor, gear train, further stage, battery and controller that the case allows together. %d hold, %d are tight, %d have an unknown winding temperature, %d fail.",
 		count(len(w.f.Candidates), "candidate was", "candidates were"), counts[0], counts[1], counts[2], counts[3]))
 	p := w.f.Weights

@@ -104,7 +104,7 @@ func JSON(w io.Writer, in *Inputs, d *Document) error {
 	out := jsonReview{Title: d.Title, Pick: d.Pick, Verdict: d.Verdict, Summary: d.Lead, Version: in.Version, Date: in.Date,
 		Files: []jsonFile{}, Rejected: []jsonRejected{}, FieldSize: len(in.Field.Candidates)}
 	for _, f := range in.Files {
-		out.Files = append(out.Files, jsonFile{f.Name, f.Bytes, f.SHA256})
+		out.Files = append(out.Files, jsonFile(f))
 	}
 	if in.Spread != nil {
 		out.Seed = &in.Spread.Seed

@@ -166,7 +166,7 @@ func TestEveryNumberEqualsTheJSON(t *testing.T) {
 			if c.Path == "" {
 				continue
 			}
-			from := any(all["check"])
+			from := all["check"]
 			if strings.HasPrefix(c.Path, "field.") || strings.HasPrefix(c.Path, "rejected.") {
 				from = all
 			}
@@ -286,7 +286,7 @@ func TestThePageStandsAlone(t *testing.T) {
 // The same inputs give the same bytes.
 func TestTheReviewComesOutTheSameTwice(t *testing.T) {
 	in := inputsOf(t, "cart")
-	if page(t, in) != page(t, in) {
+	if first, second := page(t, in), page(t, in); first != second {
 		t.Error("two pages")
 	}
 	again, err := gather("cart")

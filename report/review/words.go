@@ -9,7 +9,6 @@ import (
 
 	"example.org/dray/quantity"
 	"example.org/dray/report/figures"
-	"example.org/dray/sizing"
 )
 
 var sig = figures.Sig
@@ -83,14 +82,6 @@ func joined(words []string) string {
 		return words[0]
 	}
 	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
-}
-
-// legName is the leg of a check's moment; empty without one.
-func legName(c *sizing.Candidate, leg int) string {
-	if leg < 0 || leg >= len(c.Legs) {
-		return ""
-	}
-	return c.Legs[leg].Name
 }
 
 // shown is a cell in a display unit chosen by the caller for the whole column.

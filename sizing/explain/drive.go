@@ -32,7 +32,7 @@ func (w *work) chain(in *instant, winding, housing float64) {
 		motor = w.line("torque the motor's shaft must deliver", "Tm", "T_in + Tj", num(motor, "N·m")+" + "+num(inertia, "N·m"), "N·m")
 	}
 	k := w.constant(housing)
-	current := 0.0
+	var current float64
 	if in.kind == loadcases.Holding {
 		current = w.line("motor current; friction does not help", "I", "Tm/k", num(motor, "N·m")+" / "+num(k, "V·s/rad"), "A")
 	} else {

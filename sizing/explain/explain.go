@@ -107,7 +107,6 @@ type work struct {
 	emf, rt, aux, b   float64
 	leadR, switchR, p float64
 	packR, supplyR    float64
-	ratio             float64
 }
 
 // section starts a section.

@@ -157,7 +157,7 @@ func (w *work) pivot(m *loadcases.Wheels, leg *loadcases.Leg, in *instant) float
 	mass := w.mass(m.Mass, leg.Payload)
 	base, track := num(m.Wheelbase, "m"), num(m.Track, "m")
 	way := in.sense()
-	moment := 0.0
+	var moment float64
 	var terms []term
 	if m.ScrubFriction != 0 {
 		formula, expression := "µt·m·g·L·B/(2·√(L² + B²))", num(m.ScrubFriction, "")+" · "+num(mass, "kg")+" · "+gravity+" · "+base+" · "+track+" / (2 · √(("+base+")² + ("+track+")²))"

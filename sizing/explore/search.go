@@ -27,7 +27,8 @@ func both(f, g probe, a, b float64) (x, y look) {
 // is cut in three, at two points at once, which is why it takes two probes.
 func edge(f, g probe, pass, fail look, of checkSet, least float64) (passing, failing look) {
 	b, a := pass, fail // a is the newest guess, b the end of the other sign
-	fa, fb := finite(a.least(of)), finite(b.least(of))
+	fa := finite(a.least(of))
+	var fb float64
 	t := math.NaN()
 	for range 100 {
 		var c look

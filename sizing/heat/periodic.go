@@ -115,7 +115,6 @@ func Limited(c Cycle, air float64, r Repeats) Found {
 // beginning of the last whole cycle (of the part, when there is no whole one).
 func (r *Repeats) once(c Cycle, x State, spent *int) (end, start State, tangent Matrix, runaway bool) {
 	tangent = Identity()
-	start = x
 	left := r.Whole - 1 // cycles before the last whole one
 	for left > 0 {
 		y, m := c(x)

@@ -79,7 +79,7 @@ func NewFuse(rating float64, typ string, air float64) (Fuse, error) {
 	if !(rating > 0) || math.IsInf(rating, 1) {
 		return Fuse{}, fmt.Errorf("fuse rating %g A: want a current above zero", rating)
 	}
-	t := FuseType(0)
+	var t FuseType
 	switch strings.ToUpper(strings.TrimSpace(typ)) {
 	case "F":
 		t = TypeF
