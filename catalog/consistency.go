@@ -46,6 +46,10 @@ func (c *constants) judgeRow(l *listing) {
 	}
 }
 
+// lossless is the inferred gear efficiency from which a sheet is doubted: one
+// spur stage of a small gearhead loses a tenth (common practice).
+const lossless = 0.97
+
 // judgeStall forms the gross figure Ts/(N·k·Is), the best lie detector a row has.
 func (c *constants) judgeStall(l *listing) {
 	if !l.torque.Known() || !c.stall.Known() {
@@ -61,6 +65,9 @@ func (c *constants) judgeStall(l *listing) {
 		c.remark(Warning, "stall_torque", "the stall torque is %.1f %% above what the current can give, N·k·Is: doubtful", 100*(c.gross-1))
 	case c.gross < grossLow:
 		c.remark(Warning, "stall_torque", "the stall torque is only %.2g of what the current can give, N·k·Is%s: doubtful", c.gross, nearRatio(1/c.gross, l.ratio))
+	}
+	if net := c.netStall(l); l.output && !l.bare && l.ratio > 2 && !l.efficiency.Known() && net > lossless && c.gross <= 1+1e-6 {
+		c.remark(Note, "stall_torque", "the row shows gears of %.0f %% efficiency, better than small ones are (0.81 to 0.9 a stage is usual): torque comes out too good and current too low; list gear_efficiency", 100*net)
 	}
 	if convention != "" && c.gross <= grossImpossible {
 		c.remark(Note, "stall_torque", "%s; the constants are those of (V − I0·R)/ω0", convention[2:])

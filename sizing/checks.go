@@ -299,7 +299,10 @@ func (e *evaluator) envelope(name CheckName, u rating.Use, basis quantity.Basis)
 	if u.ByMemory {
 		c.Which = "memory"
 	}
-	return c.at(u.At, e.legAt(u.At))
+	if u.ByMemory { // the moment is an end
+		return c.at(u.At, e.legAt(u.At-1e-6*e.out.CycleTime))
+	}
+	return c.at(u.At, e.legAt(u.At+math.Min(u.WorstWindow/2, 1e-6*e.out.CycleTime))) // and here a beginning
 }
 
 // checkController: the summed current of a channel, and the voltage at both

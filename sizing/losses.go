@@ -34,6 +34,11 @@ func (e *evaluator) losses() ([]Loss, string) {
 	for _, x := range sum {
 		total += x
 	}
+	for k := range sum {
+		if math.Abs(sum[k]) < 1e-9*total { // rounding, not loss
+			sum[k] = 0
+		}
+	}
 	volts := e.startVolts()
 	var out []Loss
 	for k, name := range [lossParts]string{"source", "supply lead", "controller", "motor leads", "winding", "motor friction", "gear train", "further stage", "electronics", "load"} {

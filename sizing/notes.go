@@ -26,6 +26,7 @@ func (e *evaluator) footnotes() []string {
 	note(e.s.drive.Train.Locks(), "a self-locking stage carries held loads: the motor rests in holds")
 	note(k.RegenerationBasis == quantity.Assumed, "the controller is assumed to return braking energy")
 	note(k.CurrentPeak.Known() && k.PeakTime.Basis == quantity.Assumed, "the controller's peak is assumed to last 1 s")
+	note(e.efficiency() == quantity.Derived && e.s.pick.Motor.Ratio.Value > 2 && e.s.pick.Motor.GearEfficiency.Value > 0.97, "the stall torque shows nearly lossless gears, which do not exist: torque and current come out too good")
 	note(e.efficiency() == quantity.Estimated, "gear efficiency is estimated from the kind of gears: torque and current stand on that guess")
 	note(e.restsOnLoad() != "", fmt.Sprintf("in leg %q the machine rests unpowered on a load that its gears do not hold: it rolls or falls unless a brake or latch holds it", e.restsOnLoad()))
 	if p := e.s.pick.Battery; p != nil {

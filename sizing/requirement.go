@@ -80,7 +80,8 @@ func (d *Demand) meet(c *loadcases.Case, p *loadcases.Phase, start float64) {
 }
 
 func (d *Demand) see(torque, speed float64) {
-	if math.Abs(torque) > math.Abs(d.Worst) {
+	switch x, y := math.Abs(torque), math.Abs(d.Worst); {
+	case x > y*(1+1e-9), x >= y*(1-1e-9) && speed > d.At:
 		d.Worst, d.At = torque, speed
 	}
 	d.Power = math.Max(d.Power, torque*speed)

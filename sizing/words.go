@@ -274,7 +274,7 @@ func (k *Check) envelopeSentence() string {
 		stands = "the " + strings.TrimSuffix(k.Which, " memory")
 	}
 	if strings.HasSuffix(k.Which, "memory") {
-		return fmt.Sprintf("with the load before it remembered, %s carries %s rms over its %s; it stands %s for ever", stands, k.amount(k.Value), span(k.Window), k.amount(k.Limit))
+		return fmt.Sprintf("what came before counted in, the duty warms %s at worst as a steady %s would; it stands %s steadily (its warmth follows in %s)", stands, k.amount(k.Value), k.amount(k.Limit), span(k.Window))
 	}
 	verb := "stands"
 	if k.Name == CheckFuse {

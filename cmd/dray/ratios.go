@@ -1,7 +1,9 @@
 package main
 
 import (
+	"cmp"
 	"errors"
+	"strconv"
 	"strings"
 
 	"example.org/dray/report"
@@ -20,7 +22,7 @@ func (s *session) ratiosCommand() *cobra.Command {
 			"Finds the windows of total ratio (motor turns per turn of the load shaft) in which no",
 			"check fails, names the check that sets each edge, and marks the ratios on offer. Where",
 			"no ratio passes it shows which checks ask for different ones.",
-			"MOTOR is a row of the motor catalog, or row@ratio. Battery, controller, gear train and",
+			"MOTOR is a row of the motor catalog, row@ratio, or a rank whose motor is meant. Battery, controller, gear train and",
 			"further stage are those of its best-ranked candidate.",
 		}, "\n"),
 		Example: "  dray ratios cart/case.yaml heron-12-27 --controller wren-2x15",
@@ -40,7 +42,19 @@ func (s *session) ratiosCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			pick, err := explore.BestWith(field, args[1], battery, controller)
+			motor := args[1]
+			if _, digits := strconv.Atoi(motor); digits == nil { // a rank, as everywhere else
+				ranked, err := field.Find(motor)
+				if err != nil {
+					return explainPick(err, args[0])
+				}
+				motor = ranked.Motor.ID
+				if ranked.Battery != nil {
+					battery = cmp.Or(battery, ranked.Battery.ID)
+				}
+				controller = cmp.Or(controller, ranked.Controller.ID)
+			}
+			pick, err := explore.BestWith(field, motor, battery, controller)
 			if err != nil {
 				return explainPart(err, args[0])
 			}

@@ -50,7 +50,7 @@ func (w *work) derived(title, symbol, formula, expression, unit string, value fl
 func (w *work) supply() {
 	c, s := &w.c.Supply, &w.works.Supply
 	w.n, w.p = s.Motors, s.PerChannel
-	w.section("supply, wiring and controller", fmt.Sprintf("%s motors, %s on each controller channel, %d controllers of %s", num(w.n, ""), num(w.p, ""), w.works.Controllers, w.cand.Controller.ID))
+	w.section("supply, wiring and controller", fmt.Sprintf("motors: %s, on each controller channel %s; controllers: %d × %s", num(w.n, ""), num(w.p, ""), w.works.Controllers, w.cand.Controller.ID))
 	w.pack()
 	w.leadR, w.supplyR = w.lead("motor lead, there and back", "Rl", c.MotorLead), w.lead("supply lead, there and back", "Rs", c.SupplyLead)
 	switch {
