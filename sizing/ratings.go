@@ -150,6 +150,11 @@ func (e *evaluator) checkBus() {
 		e.add(c.upper())
 		return
 	}
+	if e.charging == 0 {
+		c.Which = "nothing returned"
+		e.add(c.upper())
+		return
+	}
 	e.add(c.upper().at(e.fullHighAt, e.legAt(e.fullHighAt)))
 }
 

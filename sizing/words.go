@@ -326,6 +326,8 @@ func (k *Check) regenerationSentence(c *Candidate) string {
 	switch k.Which {
 	case "no capacitance":
 		return fmt.Sprintf("braking returns %s J to an adapter that cannot absorb it, and no capacitance is known", sig(k.Extra))
+	case "nothing returned":
+		return fmt.Sprintf("nothing is returned to the pack; full, its bus stands at %s, and the controller takes %s", k.amount(k.Value), k.amount(k.Limit))
 	case "adapter":
 		return fmt.Sprintf("braking returns %s J and raises the bus to %s; the controller takes %s", sig(k.Extra), k.amount(k.Value), k.amount(k.Limit))
 	}
