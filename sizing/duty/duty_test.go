@@ -188,3 +188,26 @@ func TestALimitedOperatingTimeIsCoolerThanAnEndlessOne(t *testing.T) {
 		t.Errorf("ten hours peak at %v, endless at %v", last, endless)
 	}
 }
+
+// A machine without mass and a rotor without inertia have no dynamics at all:
+// the march must settle at the speed the line allows, in few steps.
+func TestNothingToAccelerateEndsToo(t *testing.T) {
+	s := cart(t, 0.1)
+	s.Case.Mechanism.(*loadcases.Wheels).Mass = 0
+	d := gearMotor()
+	d.Machine.Inertia = 0
+	d.Supply.EMF = 5
+	fresh, err := NewScript(s.Case)
+	if err != nil {
+		t.Fatal(err)
+	}
+	res := NewRunner(fresh).Run(&d)
+	if n := len(res.Trace.Intervals); n > 400 {
+		t.Errorf("%d intervals", n)
+	}
+	// Nothing but the motor's own friction: k·I = Tf, kω = E − Iaux·Rt − I·(R+Rt).
+	want := (5 - 0.1*0.05 - 0.3*0.65) / 0.03 / 20 * 0.1
+	if got := res.Trace.Legs[0].Reached; math.Abs(got-want) > 0.02*want {
+		t.Errorf("runs at %v m/s, its line says about %v", got, want)
+	}
+}

@@ -69,6 +69,12 @@ func (m *mover) solve(v, pos, guess, asked, dir, want float64) float64 {
 	a0, f0 := guess, asked-want
 	if m.locks = false; !(m.inertia > 0) {
 		m.inertia = m.slopeAt(v, pos, guess, asked, dir)
+		// Neither load nor rotor has inertia: no acceleration changes the demand,
+		// and the speed is at once the one the motor can hold.
+		if scale := math.Max(math.Abs(guess), m.rate()); math.Abs(m.inertia)*scale <= 1e-9*math.Abs(f0) {
+			m.locks, m.inertia = true, 0
+			return 0
+		}
 	}
 	a1 := a0 - f0/m.inertia
 	f1 := m.demand(v, pos, a1, dir) - want

@@ -148,6 +148,9 @@ func (m *mover) toward(target, left float64, byDistance bool) {
 // drivenDown runs a locking train at the speed its motor can drive it with.
 func (m *mover) drivenDown(bound drive.Bound, left float64, byDistance bool) {
 	v, _ := m.balance(m.v)
+	if v != 0 && math.Abs(v-m.v) <= near*m.scale() {
+		v = m.v // on that speed already
+	}
 	if m.v = v; v == 0 {
 		m.standStuck(bound, left)
 		return
@@ -210,7 +213,7 @@ func (m *mover) advance(h, a float64, bound drive.Bound, want, goal float64, end
 	fine := tolerance * math.Max(0.05*m.scale(), math.Abs(m.v))
 	least := 1e-7 * math.Max(m.r.script.Plan.LegTime[m.li], h)
 	through := 1e-6 * m.ramp() // the longest stretch a change of bound may be stepped over
-	size := math.Inf(1)
+	size, whole := math.Inf(1), h
 	var p, q glimpse
 	for {
 		var err float64
@@ -224,7 +227,10 @@ func (m *mover) advance(h, a float64, bound drive.Bound, want, goal float64, end
 			break
 		}
 		if h <= through {
-			m.settleSpeed(h, bound, want, goal, &p, &q)
+			if m.settleSpeed(h, bound, want, goal, &p, &q) {
+				m.stay(whole, &q)
+				return
+			}
 			break
 		}
 		if bound == drive.NoBound && want == 0 && !m.r.script.Case.Mechanism.Varies() {
@@ -256,10 +262,11 @@ func (m *mover) advance(h, a float64, bound drive.Bound, want, goal float64, end
 
 // settleSpeed steps over the kink at which following ends. Where the speed at
 // which the drive can no longer gain lies next to the present one, a step of any
-// length would pass it, so the machine is put on it.
-func (m *mover) settleSpeed(h float64, bound drive.Bound, want, goal float64, p, q *glimpse) {
+// length would pass it, so the machine is put on it. It reports whether the
+// machine stood on it before.
+func (m *mover) settleSpeed(h float64, bound drive.Bound, want, goal float64, p, q *glimpse) bool {
 	if bound != drive.NoBound || want == 0 {
-		return
+		return false
 	}
 	gains := func(v float64) (float64, drive.Bound) {
 		a, b := m.accelerate(v, m.pos, want)
@@ -268,7 +275,7 @@ func (m *mover) settleSpeed(h float64, bound drive.Bound, want, goal float64, p,
 	low, high := m.v, goal
 	last, met := gains(high)
 	if last > 0 {
-		return
+		return false
 	}
 	for range 50 {
 		mid := (low + high) / 2
@@ -278,11 +285,23 @@ func (m *mover) settleSpeed(h float64, bound drive.Bound, want, goal float64, p,
 			high, met = mid, b
 		}
 	}
-	if math.Abs(low-m.v) > 1e-3*m.scale() && math.Abs(low-m.v) > 1e-2*math.Abs(low) {
-		return
+	if math.Abs(high-m.v) > 1e-3*m.scale() && math.Abs(high-m.v) > 1e-2*math.Abs(high) {
+		return false
 	}
-	*p = glimpse{pos: m.pos + (3*m.v+low)/8*h, v: (m.v + low) / 2, bound: met}
-	*q = glimpse{pos: m.pos + (m.v+low)/2*h, v: low, bound: met}
+	*p = glimpse{pos: m.pos + (3*m.v+high)/8*h, v: (m.v + high) / 2, bound: met}
+	*q = glimpse{pos: m.pos + (m.v+high)/2*h, v: high, bound: met}
+	return high != 0 && math.Abs(high-m.v) <= near*m.scale()
+}
+
+// stay keeps a machine on the speed its drive can just hold for a step as long
+// as the temperatures allow.
+func (m *mover) stay(h float64, on *glimpse) {
+	h = math.Min(h, m.calm())
+	if d := m.leg.Distance; d > 0 && on.v*m.way > 0 && m.leg.Kind == loadcases.SpeedLeg {
+		h = math.Min(h, math.Max(-m.done(m.pos)/math.Abs(on.v), 1e-9*h))
+	}
+	half := glimpse{pos: m.pos + on.v*h/2, v: on.v, bound: on.bound}
+	m.commit(h, 0, on.bound, half, glimpse{pos: m.pos + on.v*h, v: on.v, bound: on.bound})
 }
 
 // crossing is the time within h at which the bound changes, from below.
