@@ -131,12 +131,18 @@ func (m *mover) grip(v, pos, a, dir float64, bound drive.Bound) (float64, drive.
 		}
 		high += away
 	}
-	for range 60 {
-		mid := (low + high) / 2
-		if over(mid) > 0 {
-			low = mid
+	// Need and hold are piecewise straight in the acceleration, so false position
+	// lands at once where no kink lies between; halving guards it.
+	fl, fh := over(low), over(high)
+	for n := 0; n < 60 && math.Abs(high-low) > 1e-12*step && fh < -1e-12*math.Abs(fl); n++ {
+		mid := high - fh*(high-low)/(fh-fl)
+		if n%3 == 2 || !((mid-low)*(mid-high) < 0) {
+			mid = (low + high) / 2
+		}
+		if f := over(mid); f > 0 {
+			low, fl = mid, f
 		} else {
-			high = mid
+			high, fh = mid, f
 		}
 	}
 	return high, drive.TractionEnd

@@ -12,7 +12,7 @@ import (
 const abandonAfter = 10
 
 // mostSteps ends a leg that creeps on for ever in ever smaller steps.
-const mostSteps = 1000
+const mostSteps = 700
 
 // mover is the machine on its way through one cycle.
 type mover struct {
