@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 	"unicode/utf8"
+
+	"example.org/dray/internal/edits"
 )
 
 // Bounds on what is printed, so that a hostile file cannot flood a terminal.
@@ -142,7 +144,7 @@ func nearest(name string, candidates []string) string {
 	}
 	best, least := "", max(2, len(name)*2/5)+1
 	for _, c := range candidates {
-		if d := distance(name, c); d < least {
+		if d := edits.Distance(name, c); d < least {
 			best, least = c, d
 		}
 	}
@@ -155,25 +157,4 @@ func nearest(name string, candidates []string) string {
 		}
 	}
 	return ""
-}
-
-// distance is the Levenshtein edit distance in bytes.
-func distance(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := 1; i <= len(a); i++ {
-		diagonal := row[0]
-		row[0] = i
-		for j := 1; j <= len(b); j++ {
-			change := diagonal
-			if a[i-1] != b[j-1] {
-				change++
-			}
-			diagonal = row[j]
-			row[j] = min(change, row[j]+1, row[j-1]+1)
-		}
-	}
-	return row[len(b)]
 }

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.org/dray/internal/edits"
 	"example.org/dray/quantity"
 )
 
@@ -17,9 +18,8 @@ func nearest(word string, ids []string, n int) []string {
 		d  int
 	}
 	all := make([]scored, 0, len(ids))
-	row := make([]int, 0, len(word)+1)
 	for _, id := range ids {
-		all = append(all, scored{id, distance(word, id, row)})
+		all = append(all, scored{id, edits.Distance(word, id)})
 	}
 	slices.SortStableFunc(all, func(a, b scored) int { return cmp.Or(cmp.Compare(a.d, b.d), cmp.Compare(a.id, b.id)) })
 	out := make([]string, 0, n)
@@ -27,27 +27,6 @@ func nearest(word string, ids []string, n int) []string {
 		out = append(out, all[i].id)
 	}
 	return out
-}
-
-// distance is the Levenshtein distance of two words.
-func distance(a, b string, row []int) int {
-	row = row[:0]
-	for j := range len(a) + 1 {
-		row = append(row, j)
-	}
-	for i := range len(b) {
-		before := row[0]
-		row[0] = i + 1
-		for j := range len(a) {
-			cost := before
-			if a[j] != b[i] {
-				cost++
-			}
-			before = row[j+1]
-			row[j+1] = min(cost, row[j+1]+1, row[j]+1)
-		}
-	}
-	return row[len(a)]
 }
 
 func joined(words []string) string {

@@ -4,7 +4,6 @@ import (
 	"strings"
 
 	"example.org/dray/report"
-	"example.org/dray/sizing"
 	"example.org/dray/sizing/explore"
 	"github.com/spf13/cobra"
 )
@@ -31,9 +30,7 @@ func (s *session) headroomCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			bar := s.newProgress()
-			field, err := sizing.Rank(cmd.Context(), c, cat, sizing.Options{Progress: bar.callback()})
-			bar.end()
+			field, err := s.rank(cmd.Context(), c, cat)
 			if err != nil {
 				return err
 			}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -11,6 +12,7 @@ import (
 
 	"example.org/dray/catalog"
 	"example.org/dray/loadcases"
+	"example.org/dray/sizing"
 )
 
 // mostBytes bounds a file read from disk; the readers have closer bounds.
@@ -38,6 +40,13 @@ func (s *session) load(path string) (*loadcases.Case, *catalog.Catalog, error) {
 		s.note(fmt.Sprintf("the catalogs leave %s; dray lint %s shows them", plural(doubts, "doubt"), path))
 	}
 	return c, cat, nil
+}
+
+// rank ranks the field of a case, with a bar where the job lasts.
+func (s *session) rank(ctx context.Context, c *loadcases.Case, cat *catalog.Catalog) (*sizing.Field, error) {
+	bar := s.newProgress()
+	defer bar.end()
+	return sizing.Rank(ctx, c, cat, sizing.Options{Progress: bar.callback()})
 }
 
 func countDoubts(found []catalog.Finding) (n int) {

@@ -23,9 +23,7 @@ func (s *session) rankCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			bar := s.newProgress()
-			field, err := sizing.Rank(cmd.Context(), c, cat, sizing.Options{Progress: bar.callback()})
-			bar.end()
+			field, err := s.rank(cmd.Context(), c, cat)
 			if err != nil {
 				return err
 			}

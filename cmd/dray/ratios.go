@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"example.org/dray/report"
-	"example.org/dray/sizing"
 	"example.org/dray/sizing/explore"
 	"github.com/spf13/cobra"
 )
@@ -36,9 +35,7 @@ func (s *session) ratiosCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			bar := s.newProgress()
-			field, err := sizing.Rank(cmd.Context(), c, cat, sizing.Options{Progress: bar.callback()})
-			bar.end()
+			field, err := s.rank(cmd.Context(), c, cat)
 			if err != nil {
 				return err
 			}

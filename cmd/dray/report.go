@@ -145,9 +145,7 @@ func (s *session) gather(ctx context.Context, path, pick string, flags *reportFl
 
 // examine ranks the field with a progress bar and fills the pick's detail.
 func (s *session) examine(ctx context.Context, c *loadcases.Case, cat *catalog.Catalog, path, pick string) (*sizing.Field, *sizing.Candidate, error) {
-	bar := s.newProgress()
-	field, err := sizing.Rank(ctx, c, cat, sizing.Options{Progress: bar.callback()})
-	bar.end()
+	field, err := s.rank(ctx, c, cat)
 	if err != nil {
 		return nil, nil, err
 	}

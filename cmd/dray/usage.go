@@ -4,6 +4,7 @@ import (
 	"errors"
 	"strings"
 
+	"example.org/dray/internal/edits"
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 )
@@ -68,30 +69,9 @@ func nearest(word string, names []string) string {
 	}
 	best, least := "", max(2, len(word)*2/5)+1
 	for _, name := range names {
-		if d := distance(word, name); d < least {
+		if d := edits.Distance(word, name); d < least {
 			best, least = name, d
 		}
 	}
 	return best
-}
-
-// distance is the Levenshtein edit distance in bytes.
-func distance(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := 1; i <= len(a); i++ {
-		diagonal := row[0]
-		row[0] = i
-		for j := 1; j <= len(b); j++ {
-			change := diagonal
-			if a[i-1] != b[j-1] {
-				change++
-			}
-			diagonal = row[j]
-			row[j] = min(change, row[j]+1, row[j-1]+1)
-		}
-	}
-	return row[len(b)]
 }
