@@ -96,7 +96,7 @@ func (m *mover) solve(v, pos, guess, asked, dir, want float64) float64 {
 
 // slopeAt is d(k·I)/da by a small difference.
 func (m *mover) slopeAt(v, pos, a, asked, dir float64) float64 {
-	d := math.Max(math.Abs(a), math.Max(m.leg.Acceleration, 1e-3)) * 1e-3
+	d := math.Copysign(math.Max(math.Abs(a), math.Max(m.leg.Acceleration, 1e-3))*1e-3, dir) // a reversed duty meets the mirrored point
 	return (m.demand(v, pos, a+d, dir) - asked) / d
 }
 
